@@ -1,0 +1,271 @@
+"""Sheet > Section > block: the whole content of a set-up sheet as frozen data.
+
+Two rules are kept here by construction.  A figure (and a table column, which is a figure for every
+row) cannot be made without a :class:`Basis`.  And words that carry numbers carry them by figure id
+(:class:`Say`), so that no number reaches paper by a side door.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from enum import Enum
+from fractions import Fraction
+
+from benchleaf.sheet.drawings import GearTrainDrawing, LeverPlateDrawing, ThreadProfileDrawing
+
+__all__ = [
+    "Basis", "Box", "Caution", "Check", "Column", "Drawing", "Figure", "FigureGroup", "FigureRef", "Given", "Input",
+    "Limits", "Row", "Say", "Section", "Sheet", "Source", "Status", "Steps", "Table", "Weight",
+]  # fmt: skip
+
+Drawing = GearTrainDrawing | LeverPlateDrawing | ThreadProfileDrawing
+
+
+class Status(Enum):
+    """How far a source can be trusted; printed beside it."""
+
+    STANDARD = "standard"  # a formula or table of a published standard
+    PUBLISHED = "published"  # read in a published or open table
+    DERIVED = "derived"  # follows by arithmetic or geometry
+    PRACTICE = "common practice"  # a fact of the trade
+    MEMORY = "from memory"  # not confirmed
+    OWNER = "owner"  # the user's own statement in a profile or job
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """Where a formula or value comes from: ``title`` names the standard, clause or rule."""
+
+    title: str
+    status: Status
+
+    def __str__(self) -> str:
+        return f"{self.title} ({self.status.value})"
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """An input the user wrote (or left to a stated default): the words, and the line they stand on."""
+
+    path: str  # 'leadscrew.lead'
+    words: str  # as written
+    file: str
+    line: int
+    column: int
+    default: bool = False  # then file/line point at the schema that states it
+
+
+@dataclass(frozen=True, slots=True)
+class FigureRef:
+    """An input that is another figure of the same section (or ``section.figure`` of another)."""
+
+    id: str
+
+
+Input = Given | FigureRef | Source
+
+
+@dataclass(frozen=True, slots=True)
+class Basis:
+    """Why a figure is what it is: the formula in words, its inputs, and the source of the formula."""
+
+    formula: str
+    inputs: tuple[Input, ...]
+    source: Source
+
+    def __post_init__(self) -> None:
+        if not self.formula.strip():
+            raise ValueError("a basis needs its formula in words")
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """Smallest and largest that will do; None where that side is open."""
+
+    lower: Fraction | None
+    upper: Fraction | None
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """One number (or setting) on the sheet.
+
+    ``value`` is exact in ``unit`` (a Fraction) or words (lever positions, 'never').  ``limits`` stand beside
+    it for toleranced sizes; ``value`` is then what to aim at.  ``shown`` is what gets printed, unit not included.
+    ``rational`` is False where an irrational constant went in, so that ``value`` is itself a 40-digit approximation.
+    ``also`` is the same figure in the other system or another reading, printed small.
+    """
+
+    id: str
+    label: str
+    value: Fraction | str
+    unit: str
+    shown: str
+    basis: Basis
+    rational: bool = True
+    limits: Limits | None = None
+    also: str = ""
+
+    def __post_init__(self) -> None:
+        if not isinstance(self.basis, Basis):
+            raise TypeError(f"figure {self.id}: a figure without a basis cannot be made")
+        if not re.fullmatch(r"[a-z][a-z0-9_]*", self.id):
+            raise ValueError(f"figure id {self.id!r}: lower case letters, digits and underscores")
+        if not isinstance(self.value, (Fraction, str)):
+            raise TypeError(f"figure {self.id}: an exact Fraction or words, not {type(self.value).__name__}")
+
+
+class Weight(Enum):
+    """How far away it must be readable: what is set at the machine, what is worked to, what is known."""
+
+    SET = "set"  # wheels, levers, rpm, first dial: 1.5 m
+    WORK = "work"  # sizes and limits: arm's length
+    KNOW = "know"  # background
+
+
+@dataclass(frozen=True, slots=True)
+class FigureGroup:
+    """Figures that belong together under one small heading."""
+
+    title: str
+    figures: tuple[Figure, ...]
+    weight: Weight = Weight.WORK
+
+
+@dataclass(frozen=True, slots=True)
+class Say:
+    """A sentence.  ``{id}`` stands for a figure of the section and is printed as 'shown unit'."""
+
+    words: str
+
+    def ids(self) -> tuple[str, ...]:
+        """The figures that the sentence uses."""
+        return tuple(re.findall(r"\{([a-z0-9_.]+)\}", self.words))
+
+
+@dataclass(frozen=True, slots=True)
+class Steps:
+    """What to do, in order."""
+
+    title: str
+    steps: tuple[Say, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A table column: a figure for every row, hence with one basis.  ``kind`` tells back ends how to set it."""
+
+    id: str
+    label: str
+    unit: str
+    basis: Basis
+    kind: str = "number"  # 'number' | 'dial' (what the hand sets: printed largest) | 'text' | 'tick' | 'blank'
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One row: for each column the exact value (None for text and empty cells) and what is shown."""
+
+    values: tuple[Fraction | None, ...]
+    shown: tuple[str, ...]
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A table such as the passes of a thread."""
+
+    id: str
+    title: str
+    columns: tuple[Column, ...]
+    rows: tuple[Row, ...]
+    caption: Say | None = None
+
+    def __post_init__(self) -> None:
+        for row in self.rows:
+            if not len(row.values) == len(row.shown) == len(self.columns):
+                raise ValueError(f"table {self.id}: a row does not have {len(self.columns)} cells")
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """A warning that applies here.  ``severity`` 3 may maim or kill, 2 injury or wrecked machine, 1 spoiled work."""
+
+    severity: int
+    words: Say
+    source: Source
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """Something to verify before going on, with a box to tick."""
+
+    words: Say
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """A place to write a measurement, and what to do with it (``rule``)."""
+
+    id: str
+    label: str
+    unit: str
+    rule: Say
+    count: int = 1
+
+
+Block = FigureGroup | Table | Drawing | Caution | Check | Box | Steps | Say
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """One operation (or the heading data).  ``id`` is unique on the sheet; ``kind`` names the operation."""
+
+    id: str
+    kind: str
+    title: str
+    subtitle: str
+    blocks: tuple[Block, ...]
+
+    def figures(self) -> Iterator[Figure]:
+        """Every figure of the section, in reading order."""
+        for block in self.blocks:
+            if isinstance(block, FigureGroup):
+                yield from block.figures
+
+    def tables(self) -> Iterator[Table]:
+        """Every table of the section."""
+        return (block for block in self.blocks if isinstance(block, Table))
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """A whole set-up sheet.
+
+    ``warnings`` are messages of the compiler that the machinist must see; ``closing`` is the line that defers to
+    local rules; ``files`` are all files that were read; ``digest`` identifies the content (first 8 hex digits are printed).
+    """
+
+    id: str
+    title: str
+    subtitle: str
+    machine: str
+    material: str
+    sections: tuple[Section, ...]
+    closing: Caution
+    warnings: tuple[str, ...] = ()
+    glossary: tuple[tuple[str, str], ...] = ()
+    files: tuple[str, ...] = ()
+    program: str = ""
+    digest: str = field(default="")
+
+    def __post_init__(self) -> None:
+        ids = [section.id for section in self.sections]
+        if len(set(ids)) != len(ids):
+            raise ValueError("two sections with one id")
+        for section in self.sections:
+            known = [figure.id for figure in section.figures()]
+            if len(set(known)) != len(known):
+                raise ValueError(f"section {section.id}: two figures with one id: {sorted(known)}")
