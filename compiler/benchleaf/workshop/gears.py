@@ -1,0 +1,46 @@
+"""Change wheels: what is in the box."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from benchleaf.workshop.values import Angle, Count, Length, Origin, Text, ToothSize
+
+__all__ = ["GearSet", "LockedPair", "WheelRow"]
+
+
+@dataclass(frozen=True, slots=True)
+class WheelRow:
+    """Wheels of one tooth count.  Tooth size, pressure angle, bore and width are the set's own unless said here."""
+
+    origin: Origin
+    teeth: Count
+    copies: Count
+    name: Text | None
+    tooth_size: ToothSize | None
+    pressure_angle: Angle | None
+    bore: Length | None
+    width: Length | None
+
+
+@dataclass(frozen=True, slots=True)
+class LockedPair:
+    """Two wheels that are one piece (such as a 100/127): both sit on one stud or neither does."""
+
+    origin: Origin
+    wheels: tuple[Count, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class GearSet:
+    """A set of change wheels that share a tooth size; ``wheels`` mixes plain tooth counts and rows."""
+
+    origin: Origin
+    name: Text
+    note: Text | None
+    tooth_size: ToothSize
+    pressure_angle: Angle
+    bore: Length | None
+    width: Length | None
+    wheels: tuple[Count | WheelRow, ...]
+    locked_pairs: tuple[LockedPair, ...]

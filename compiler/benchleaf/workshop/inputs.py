@@ -1,0 +1,41 @@
+"""One job with everything it names: what an operation gets to see."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from benchleaf.workshop.gears import GearSet
+from benchleaf.workshop.job import Job
+from benchleaf.workshop.lathe import Lathe
+from benchleaf.workshop.material import Material
+from benchleaf.workshop.tooling import ThreadingTool, Tooling, WireSet
+
+__all__ = ["JobInputs", "MachineInputs"]
+
+
+@dataclass(frozen=True, slots=True)
+class MachineInputs:
+    """A lathe with the gear sets and tool drawers that it names."""
+
+    lathe: Lathe
+    gear_sets: tuple[GearSet, ...]
+    toolings: tuple[Tooling, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class JobInputs:
+    """A job with its machine, material and all tool drawers (the machine's and the job's own)."""
+
+    job: Job
+    machine: MachineInputs
+    material: Material
+    toolings: tuple[Tooling, ...]
+
+    def threading_tools(self) -> Iterator[ThreadingTool]:
+        """Every threading tool owned."""
+        return (tool for tooling in self.toolings for tool in tooling.threading_tools)
+
+    def wire_sets(self) -> Iterator[WireSet]:
+        """Every set of measuring wires owned."""
+        return (wires for tooling in self.toolings for wires in tooling.wires)

@@ -1,0 +1,130 @@
+"""A job: a blank, and what to do to it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from benchleaf.workshop.values import Angle, Count, Distance, Flag, Lead, Length, Link, Origin, Share, Speed, Text
+
+__all__ = ["Blank", "Ending", "Held", "Job", "PassWishes", "Relief", "RunOut", "Screwcut", "Step", "ThreadByHand"]
+
+
+@dataclass(frozen=True, slots=True)
+class Blank:
+    """The workpiece before the first step."""
+
+    origin: Origin
+    outside: Length | None
+    bore: Length | None
+    length: Length | None
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """How the work is held: the name of one of the machine's workholding devices and what stands out of it, front and back."""
+
+    origin: Origin
+    by: Text
+    stands_out: Length | None
+    behind_spindle: Distance | None
+
+
+@dataclass(frozen=True, slots=True)
+class Relief:
+    """A groove the tool runs into: width along the axis and diameter at its bottom."""
+
+    origin: Origin
+    width: Length
+    diameter: Length | None
+
+
+@dataclass(frozen=True, slots=True)
+class RunOut:
+    """The thread fades out over this length while the tool is drawn back."""
+
+    origin: Origin
+    length: Length
+
+
+@dataclass(frozen=True, slots=True)
+class Ending:
+    """How the thread ends, when it is not simply 'free end' or 'shoulder'."""
+
+    origin: Origin
+    relief: Relief | None
+    run_out: RunOut | None
+
+
+@dataclass(frozen=True, slots=True)
+class ThreadByHand:
+    """A thread that no standard designates: a form by name, the major diameter, lead, starts and hand."""
+
+    origin: Origin
+    form: Text
+    major: Length
+    lead: Lead
+    starts: Count
+    hand: Text
+    tolerance: Text | None
+
+
+@dataclass(frozen=True, slots=True)
+class PassWishes:
+    """What the job says about the cuts (depths are radial)."""
+
+    origin: Origin
+    count: Count | None
+    first: Length | None
+    last: Length | None
+    spring: Count
+
+
+@dataclass(frozen=True, slots=True)
+class Screwcut:
+    """Cut a thread with a single-point tool."""
+
+    origin: Origin
+    thread: Text | ThreadByHand
+    where: Text
+    length: Length
+    engagement: Length | None
+    ends_in: Text | Ending
+    stop_by: Text
+    tool: Text
+    infeed: Text
+    speed: Speed | None
+    lead_limit: Share
+    train: tuple[Count | tuple[Count, ...], ...]
+    levers: Mapping[str, Text]
+    without: tuple[Count, ...]
+    half_nuts: Text
+    passes: PassWishes | None
+    gauge: Text | None
+    top_slide_angle: Angle | None
+    bore_to_suit: Flag
+    indexing: Text | None
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step: exactly one operation."""
+
+    origin: Origin
+    screwcut: Screwcut | None
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """One part to be made."""
+
+    origin: Origin
+    name: Text
+    part: Text | None
+    note: Text | None
+    machine: Link
+    tooling: tuple[Link, ...]
+    material: Link
+    blank: Blank
+    held: Held
+    steps: tuple[Step, ...]

@@ -1,0 +1,327 @@
+"""The lathe: everything that decides which threads it cuts and what its dials read."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from benchleaf.workshop.values import Angle, Count, Distance, Flag, Lead, Length, Link, Origin, Position, Ratio, Speed, Text, Time
+
+__all__ = [
+    "Arm", "Banjo", "Bushes", "Captive", "Dial", "Gearbox", "GearboxRow", "Headstock", "HeadstockRatio", "HalfNuts", "Holding", "Lathe",
+    "Leadscrew", "Lever", "Mounted", "Nose", "Place", "Places", "Point", "Slide", "Slides", "Slot", "SpeedSetting", "Spindle", "Swing", "TailstockSlide",
+    "ThreadDial", "TopSlide", "TrainWheel",
+]  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Nose:
+    """How chucks are held.  ``fixing``: 'screwed', 'bolts', 'cams' or 'key'; a screwed nose can unscrew in reverse."""
+
+    origin: Origin
+    fixing: Text
+    thread: Text | None
+
+
+@dataclass(frozen=True, slots=True)
+class SpeedSetting:
+    """One spindle speed and how it is set (lever or belt name to position)."""
+
+    origin: Origin
+    speed: Speed
+    set: Mapping[str, Text]
+
+
+@dataclass(frozen=True, slots=True)
+class Spindle:
+    """The spindle: bore, length (for bar that stands out behind), nose and speeds."""
+
+    origin: Origin
+    bore: Length
+    length: Length | None
+    nose: Nose
+    reverse: Flag
+    speeds: tuple[SpeedSetting, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Swing:
+    """Largest work diameter over the bed and over the cross-slide."""
+
+    origin: Origin
+    over_bed: Length
+    over_cross_slide: Length
+
+
+@dataclass(frozen=True, slots=True)
+class Leadscrew:
+    """Lead and hand of the leadscrew."""
+
+    origin: Origin
+    lead: Lead
+    hand: Text
+
+
+@dataclass(frozen=True, slots=True)
+class ThreadDial:
+    """One wheel of the thread dial: its teeth (one turn passes as many leadscrew leads) and the marks on its face."""
+
+    origin: Origin
+    teeth: Count
+    marks: Count
+
+
+@dataclass(frozen=True, slots=True)
+class HalfNuts:
+    """Half-nuts and the thread dial's wheels; without half-nuts the drive is a dog clutch or always engaged."""
+
+    origin: Origin
+    fitted: Flag
+    thread_dials: tuple[ThreadDial, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class HeadstockRatio:
+    """One position of the headstock's lead lever: turns of the stud for a turn of the spindle."""
+
+    origin: Origin
+    position: Text
+    ratio: Ratio
+
+
+@dataclass(frozen=True, slots=True)
+class Headstock:
+    """What lies between spindle and stud.  ``tumbler`` reverses the leadscrew; ``even_meshes_cut`` is the hand cut with an even
+    number of meshes in the wheels (and the tumbler, if any, in its usual position)."""
+
+    origin: Origin
+    tumbler: Flag
+    even_meshes_cut: Text
+    lever: Text | None
+    ratios: tuple[HeadstockRatio, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Slot:
+    """A slot of a banjo arm: distance from the pivot to the nearest and farthest place of a stud, and its angle from the arm's line."""
+
+    origin: Origin
+    nearest: Length
+    farthest: Length
+    offset: Angle
+
+
+@dataclass(frozen=True, slots=True)
+class Point:
+    """A place seen from the end of the lathe, measured from the axis of the last wheel."""
+
+    origin: Origin
+    across: Position
+    up: Position
+
+
+@dataclass(frozen=True, slots=True)
+class Arm:
+    """One arm of the banjo: pivot, limits of swing (degrees anticlockwise from the horizontal), slots."""
+
+    origin: Origin
+    pivot: Point
+    swing_from: Angle
+    swing_to: Angle
+    slots: tuple[Slot, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Bushes:
+    """Outside radius of what carries the wheels at each place: nothing may touch it."""
+
+    origin: Origin
+    first: Length
+    last: Length
+    stud: Length
+
+
+@dataclass(frozen=True, slots=True)
+class Banjo:
+    """The banjo (US: quadrant): the fixed distance between first and last axis, the line between them, arms, and the room there is."""
+
+    origin: Origin
+    centre_distance: Length
+    direction: Angle
+    arms: tuple[Arm, ...]
+    bush_radius: Bushes
+    mesh_clearance: Distance
+    air: Distance
+    largest_wheel: Length | None
+    planes: Count
+
+
+@dataclass(frozen=True, slots=True)
+class Captive:
+    """A wheel that does not come off."""
+
+    origin: Origin
+    teeth: Count
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """What a place in the train takes: a captive wheel, the fewest and most teeth, the largest wheel over its tips (guard)."""
+
+    origin: Origin
+    captive: Captive | None
+    fewest_teeth: Count | None
+    most_teeth: Count | None
+    largest_wheel: Length | None
+
+
+@dataclass(frozen=True, slots=True)
+class Places:
+    """Limits by place: 'first' (on the headstock's stud), 'last' (gearbox or leadscrew), wheels on the banjo."""
+
+    origin: Origin
+    first: Place | None
+    last: Place | None
+    banjo_driven: Place | None
+    banjo_driver: Place | None
+    idler: Place | None
+
+
+@dataclass(frozen=True, slots=True)
+class Lever:
+    """A gearbox lever whose ratio multiplies whatever the others stand at: position name to turns out for a turn in."""
+
+    origin: Origin
+    name: Text
+    positions: Mapping[str, Ratio]
+
+
+@dataclass(frozen=True, slots=True)
+class GearboxRow:
+    """One combination of levers and its ratio, for gearboxes whose levers do not factor."""
+
+    origin: Origin
+    levers: Mapping[str, Text]
+    ratio: Ratio
+
+
+@dataclass(frozen=True, slots=True)
+class Gearbox:
+    """Levers with ratios, or rows of combinations; combinations that an interlock forbids."""
+
+    origin: Origin
+    levers: tuple[Lever, ...]
+    rows: tuple[GearboxRow, ...]
+    forbidden: tuple[Mapping[str, Text], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class TrainWheel:
+    """A wheel named with its set, where two sets have the same count."""
+
+    origin: Origin
+    teeth: Count
+    tooth_size: Text
+
+
+@dataclass(frozen=True, slots=True)
+class Mounted:
+    """What is on the machine now: ``train`` lists the axes from the headstock on; two wheels on one stud are a pair [driven, driver]."""
+
+    origin: Origin
+    train: tuple[Count | tuple[Count, ...], ...]
+    levers: Mapping[str, Text]
+
+
+@dataclass(frozen=True, slots=True)
+class Dial:
+    """A graduated collar: what one division is worth, one turn of it, and whether it reads the change in diameter or the depth."""
+
+    origin: Origin
+    division: Length
+    turn: Length
+    reads: Text
+
+
+@dataclass(frozen=True, slots=True)
+class Slide:
+    """A slide with its screw's dial."""
+
+    origin: Origin
+    travel: Length
+    dial: Dial
+    backlash: Distance
+
+
+@dataclass(frozen=True, slots=True)
+class TopSlide:
+    """The top slide (US: compound rest): as a slide, plus its swivel.  ``scale_zero`` says where the swivel scale reads 0: the slide
+    'along the bed' or 'across the bed'."""
+
+    origin: Origin
+    travel: Length
+    dial: Dial
+    backlash: Distance
+    scale_zero: Text
+    scale_division: Angle
+
+
+@dataclass(frozen=True, slots=True)
+class TailstockSlide:
+    """The tailstock: barrel travel, taper by name, dial if graduated, and by how much it is known to be out."""
+
+    origin: Origin
+    travel: Length
+    taper: Text | None
+    dial: Dial | None
+
+
+@dataclass(frozen=True, slots=True)
+class Slides:
+    """The slides and their dials."""
+
+    origin: Origin
+    cross_slide: Slide
+    top_slide: TopSlide | None
+    saddle: Slide | None
+    tailstock: TailstockSlide | None
+
+
+@dataclass(frozen=True, slots=True)
+class Holding:
+    """A way to hold work: kind ('chuck', 'collet', 'faceplate', 'centres', 'mandrel'), its speed limit, run-out and capacity."""
+
+    origin: Origin
+    name: Text
+    kind: Text
+    largest_speed: Speed | None
+    run_out: Distance | None
+    holds_from: Distance | None
+    holds_to: Length | None
+    on_nose: Flag
+
+
+@dataclass(frozen=True, slots=True)
+class Lathe:
+    """A centre lathe as its profile describes it."""
+
+    origin: Origin
+    name: Text
+    note: Text | None
+    system: Text
+    gears: tuple[Link, ...]
+    spindle: Spindle
+    swing: Swing
+    centres: Length
+    leadscrew: Leadscrew
+    half_nuts: HalfNuts
+    headstock: Headstock
+    arrangements: tuple[Text, ...]
+    banjo: Banjo | None
+    places: Places | None
+    gearbox: Gearbox | None
+    mounted: Mounted | None
+    slides: Slides
+    workholding: tuple[Holding, ...]
+    stop_time: Time
+    tooling: tuple[Link, ...]

@@ -1,0 +1,30 @@
+"""What the part is made of."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from benchleaf.workshop.values import CuttingSpeed, Origin, Text
+
+__all__ = ["CuttingSpeeds", "Material"]
+
+
+@dataclass(frozen=True, slots=True)
+class CuttingSpeeds:
+    """The owner's own turning speeds, which go before the table's."""
+
+    origin: Origin
+    hss: CuttingSpeed | None
+    carbide: CuttingSpeed | None
+    carbon_steel: CuttingSpeed | None
+
+
+@dataclass(frozen=True, slots=True)
+class Material:
+    """A material: ``group`` names a row of the built-in table of cutting speeds."""
+
+    origin: Origin
+    name: Text
+    note: Text | None
+    group: Text
+    turning_speed: CuttingSpeeds | None

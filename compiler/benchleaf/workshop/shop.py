@@ -1,0 +1,23 @@
+"""The workshop file: which files belong together."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from benchleaf.workshop.values import Link, Origin, Text
+
+__all__ = ["Shop"]
+
+
+@dataclass(frozen=True, slots=True)
+class Shop:
+    """A workshop: machines and jobs by path, relative to the workshop file."""
+
+    origin: Origin
+    name: Text
+    note: Text | None
+    machines: tuple[Link, ...]
+    tooling: tuple[Link, ...]
+    materials: tuple[Link, ...]
+    jobs: tuple[Link, ...]
+    paper: Text
