@@ -209,6 +209,7 @@ FORMATS: dict[str, Format] = _formats(
     Format("tooth-size", "tooth size", "mm", "module 1.25 or 20 DP", {"module": "module", "DP": "DP"}, largest=Fraction(50), special=_tooth_size),
     Format("angle", "angle", "deg", "29.5 deg or 1\u00b026'16\"", {"deg": "deg", "\u00b0": "deg"}, sign="any", largest=Fraction(360),
            special=_degrees_minutes),
+    Format("positive-angle", "angle", "deg", "60 deg", {"deg": "deg", "\u00b0": "deg"}, largest=Fraction(180), special=_degrees_minutes),
     Format("speed", "spindle speed", "turn/min", "120 rpm", _TURN_UNITS, largest=Fraction(20_000)),
     Format("cutting-speed", "cutting speed", "m/min", "30 m/min or 100 ft/min", {"m/min": "m/min", "ft/min": "ft/min"}, largest=Fraction(5000)),
     Format("time", "time", "s", "1.5 s", {"s": "s", "min": "min"}, largest=Fraction(100_000)),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from benchleaf.workshop.values import Angle, Count, Length, Origin, Text, ToothSize
+from benchleaf.workshop.values import Count, Length, Origin, PositiveAngle, Text, ToothSize
 
 __all__ = ["GearSet", "LockedPair", "WheelRow"]
 
@@ -18,7 +18,7 @@ class WheelRow:
     copies: Count
     name: Text | None
     tooth_size: ToothSize | None
-    pressure_angle: Angle | None
+    pressure_angle: PositiveAngle | None
     bore: Length | None
     width: Length | None
 
@@ -39,7 +39,7 @@ class GearSet:
     name: Text
     note: Text | None
     tooth_size: ToothSize
-    pressure_angle: Angle
+    pressure_angle: PositiveAngle
     bore: Length | None
     width: Length | None
     wheels: tuple[Count | WheelRow, ...]

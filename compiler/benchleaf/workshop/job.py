@@ -99,7 +99,7 @@ class Screwcut:
     levers: Mapping[str, Text]
     without: tuple[Count, ...]
     half_nuts: Text
-    passes: PassWishes | None
+    passes: PassWishes
     gauge: Text | None
     top_slide_angle: Angle | None
     bore_to_suit: Flag

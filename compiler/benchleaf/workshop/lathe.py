@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from benchleaf.workshop.values import Angle, Count, Distance, Flag, Lead, Length, Link, Origin, Position, Ratio, Speed, Text, Time
+from benchleaf.workshop.values import Angle, Count, Distance, Flag, Lead, Length, Link, Origin, Position, PositiveAngle, Ratio, Speed, Text, Time
 
 __all__ = [
     "Arm", "Banjo", "Bushes", "Captive", "Dial", "Gearbox", "GearboxRow", "Headstock", "HeadstockRatio", "HalfNuts", "Holding", "Lathe",
     "Leadscrew", "Lever", "Mounted", "Nose", "Place", "Places", "Point", "Slide", "Slides", "Slot", "SpeedSetting", "Spindle", "Swing", "TailstockSlide",
-    "ThreadDial", "TopSlide", "TrainWheel",
+    "ThreadDial", "TopSlide",
 ]  # fmt: skip
 
 
@@ -216,15 +216,6 @@ class Gearbox:
 
 
 @dataclass(frozen=True, slots=True)
-class TrainWheel:
-    """A wheel named with its set, where two sets have the same count."""
-
-    origin: Origin
-    teeth: Count
-    tooth_size: Text
-
-
-@dataclass(frozen=True, slots=True)
 class Mounted:
     """What is on the machine now: ``train`` lists the axes from the headstock on; two wheels on one stud are a pair [driven, driver]."""
 
@@ -235,7 +226,8 @@ class Mounted:
 
 @dataclass(frozen=True, slots=True)
 class Dial:
-    """A graduated collar: what one division is worth, one turn of it, and whether it reads the change in diameter or the depth."""
+    """A graduated collar: what one division and one turn stand for as it is marked, and what it counts: 'diameter' (twice the travel),
+    or 'depth' / 'travel' (the slide's own travel)."""
 
     origin: Origin
     division: Length
@@ -263,12 +255,12 @@ class TopSlide:
     dial: Dial
     backlash: Distance
     scale_zero: Text
-    scale_division: Angle
+    scale_division: PositiveAngle
 
 
 @dataclass(frozen=True, slots=True)
 class TailstockSlide:
-    """The tailstock: barrel travel, taper by name, dial if graduated, and by how much it is known to be out."""
+    """The tailstock: barrel travel, taper by name, dial if graduated."""
 
     origin: Origin
     travel: Length

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from benchleaf.workshop.values import Angle, Distance, Lead, Length, Origin, Text
+from benchleaf.workshop.values import Angle, Distance, Lead, Length, Origin, PositiveAngle, Text
 
 __all__ = ["BoringBar", "FullProfile", "GroovingTool", "PitchRange", "ThreadGauge", "ThreadingTool", "Tip", "Tooling", "WireSet"]
 
@@ -46,7 +46,7 @@ class ThreadingTool:
     name: Text
     note: Text | None
     where: Text
-    angle: Angle
+    angle: PositiveAngle
     tip: Tip
     cuts_with: Text
     hand: Text

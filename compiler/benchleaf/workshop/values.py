@@ -9,8 +9,8 @@ from typing import Annotated
 from benchleaf.diagnostics import Span
 
 __all__ = [
-    "Angle", "Count", "CuttingSpeed", "Distance", "Flag", "Lead", "Length", "Link", "Measure", "Number", "Origin", "Position", "Power", "Ratio",
-    "Share", "Speed", "Taper", "Text", "Time", "ToothSize", "Word",
+    "Angle", "Count", "CuttingSpeed", "Distance", "Flag", "Lead", "Length", "Link", "Measure", "Number", "Origin", "Position", "PositiveAngle",
+    "Power", "Ratio", "Share", "Speed", "Taper", "Text", "Time", "ToothSize", "Word",
 ]  # fmt: skip
 
 
@@ -82,7 +82,8 @@ Distance = Annotated[Measure, "distance"]  # mm, zero allowed
 Position = Annotated[Measure, "position"]  # mm, either sign
 Lead = Annotated[Measure, "lead"]  # mm/turn
 ToothSize = Annotated[Measure, "tooth-size"]  # module, mm
-Angle = Annotated[Measure, "angle"]  # deg
+Angle = Annotated[Measure, "angle"]  # deg, either sign
+PositiveAngle = Annotated[Measure, "positive-angle"]  # deg, more than nothing
 Speed = Annotated[Measure, "speed"]  # turn/min
 CuttingSpeed = Annotated[Measure, "cutting-speed"]  # m/min
 Time = Annotated[Measure, "time"]  # s
