@@ -5,12 +5,27 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from benchleaf.workshop.values import Angle, Count, Distance, Flag, Lead, Length, Link, Origin, Position, PositiveAngle, Ratio, Speed, Text, Time
+from benchleaf.workshop.values import (
+    Angle,
+    Count,
+    Distance,
+    Flag,
+    Lead,
+    Length,
+    Link,
+    Origin,
+    Position,
+    PositiveAngle,
+    Ratio,
+    Speed,
+    Text,
+    Time,
+)
 
 __all__ = [
     "Arm", "Banjo", "Bushes", "Captive", "Dial", "Gearbox", "GearboxRow", "Headstock", "HeadstockRatio", "HalfNuts", "Holding", "Lathe",
-    "Leadscrew", "Lever", "Mounted", "Nose", "Place", "Places", "Point", "Slide", "Slides", "Slot", "SpeedSetting", "Spindle", "Swing", "TailstockSlide",
-    "ThreadDial", "TopSlide",
+    "Leadscrew", "Lever", "Mounted", "Nose", "Place", "Places", "Point", "Slide", "Slides", "Slot", "SpeedSetting", "Spindle", "Swing",
+    "TailstockSlide", "ThreadDial", "TopSlide",
 ]  # fmt: skip
 
 

@@ -30,9 +30,9 @@ def structure(model: type[T], node: Node, path: str = "") -> T:
     """Build ``model`` (a dataclass) from a map node.  ``path`` is the dotted path of keys so far."""
     if node.kind != "map":
         raise StructureError(f"{path or 'document'}: a map is wanted for {model.__name__}, the schema let {node.kind} pass")
-    hints = _hints(model)
+    hints = _hints(typing.cast(type, model))
     known = {name.replace("_", "-"): name for name in hints if name != "origin"}
-    values: dict[str, Any] = {name: None for name in known.values()}
+    values: dict[str, Any] = dict.fromkeys(known.values())
     for key, value in node.items:
         if key.text in ("schema", "kind") and not path:
             continue
@@ -43,7 +43,8 @@ def structure(model: type[T], node: Node, path: str = "") -> T:
     for name, hint in hints.items():
         if name != "origin" and values[name] is None and not _optional(hint):
             values[name] = _empty(hint, f"{path}.{name}")
-    return model(origin=_origin(node, path), **values)
+    built: T = typing.cast(Any, model)(origin=_origin(node, path), **values)
+    return built
 
 
 @lru_cache(maxsize=128)
@@ -93,20 +94,23 @@ def _build(hint: Any, node: Node, path: str) -> Any:
 
 def _choose(hint: Any, node: Node, path: str) -> Any:
     """The member of a union that has the node's shape: map, list or scalar."""
+    wanted = node.kind if node.kind in ("map", "seq") else "scalar"
     for member in typing.get_args(hint):
-        if member is type(None):
-            continue
-        kind = typing.get_origin(member)
-        shape = "map" if dataclasses.is_dataclass(member) and member not in (Flag,) or kind is Mapping else "seq" if kind is tuple else "scalar"
-        if shape == node.kind or (shape == "scalar" and node.kind not in ("map", "seq") and _takes(member, node)):
+        if member is not type(None) and _shape(member) == wanted and (wanted != "scalar" or _takes(member, node)):
             return member
     raise StructureError(f"{path}: nothing in {hint!r} takes a {node.kind}")
+
+
+def _shape(member: Any) -> str:
+    if member is Flag or typing.get_origin(member) is typing.Annotated:
+        return "scalar"
+    return "seq" if typing.get_origin(member) is tuple else "map"
 
 
 def _takes(member: Any, node: Node) -> bool:
     if member is Flag:
         return node.kind == "boolean"
-    name = typing.get_args(member)[1]
+    name = str(typing.get_args(member)[1])
     if name == "count":
         return node.text.isdecimal() and not node.quoted
     return name in ("text", "link") or isinstance(parse(name, node.text), Parsed)

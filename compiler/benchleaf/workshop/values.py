@@ -9,8 +9,8 @@ from typing import Annotated
 from benchleaf.diagnostics import Span
 
 __all__ = [
-    "Angle", "Count", "CuttingSpeed", "Distance", "Flag", "Lead", "Length", "Link", "Measure", "Number", "Origin", "Position", "PositiveAngle",
-    "Power", "Ratio", "Share", "Speed", "Taper", "Text", "Time", "ToothSize", "Word",
+    "Angle", "Count", "CuttingSpeed", "Distance", "Flag", "Lead", "Length", "Link", "Measure", "Number", "Origin", "Position",
+    "PositiveAngle", "Power", "Ratio", "Share", "Speed", "Taper", "Text", "Time", "ToothSize", "Word",
 ]  # fmt: skip
 
 
