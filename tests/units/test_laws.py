@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fractions import Fraction as F
+from fractions import Fraction as F  # noqa: N817 - sums read better
 
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st

@@ -6,7 +6,7 @@ brochure, non-SI units); module m and diametral pitch P are tied by m = 25.4 mm 
 
 from __future__ import annotations
 
-from fractions import Fraction as F
+from fractions import Fraction as F  # noqa: N817 - tables of sums read better
 from functools import cache
 from typing import Any
 
@@ -114,7 +114,8 @@ REFUSED = [
     ("length", "25 MM", "units/unknown", "MM", "write mm"),
     ("length", "3 Mm", "units/unknown", "Mm", "write mm"),
     ("length", "20 mil", "units/unknown", "mil", "write thou"),
-    ("length", "25 mn", "units/unknown", "mn", "did you mean mm?"),
+    ("length", "1 inchs", "units/unknown", "inchs", "did you mean inches?"),
+    ("length", "25 mn", "units/unknown", "mn", "| units known here: mm"),
     ("length", "3' 6\"", "units/unknown", "' 6\"", "write 42 in"),
     ("length", "3 ft", "units/unknown", "ft", "write 36 in"),
     ("length", "1' 0 1/2\"", "units/unknown", "' 0 1/2\"", "write 12.5 in"),

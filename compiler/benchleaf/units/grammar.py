@@ -153,7 +153,7 @@ def _unit_fault(form: Format, value: Fraction, unit: str, place: int) -> Quantit
             return fault("dimension", message, f"write it like {form.example}", place, len(unit))
     if not form.units:
         return fault("number", f"{form.what} has no unit", f"write it like {form.example}", place, max(len(unit), 1))
-    close = sorted(close_matches(unit, list(form.units)), key=lambda word: abs(len(word) - len(unit)))
+    close = close_matches(unit, list(form.units), 1) if len(unit) > 2 else ()  # two letters are near to everything
     known = ", ".join(word for word in form.units if word.isascii())
     hint = f"did you mean {close[0]}? units known here: {known}" if close else f"units known here: {known}"
     return fault("unknown", f"`{shown}` is not a unit of {form.what.split(' ', 1)[1]}", hint, place, len(unit))
