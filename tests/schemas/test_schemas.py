@@ -1,0 +1,133 @@
+"""The schemas as schemas: valid, closed, resolvable, described well enough to be the manual, with defaults and examples that hold."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+from jsonschema import Draft202012Validator
+from schemas.schema_reading import FOLDER, KINDS, Schema, files, kind_parts, load, resolved, validator
+
+from benchleaf.units import FORMATS, Parsed, parse
+
+# Everything we use of JSON Schema (draft 2020-12).  A misspelt keyword is silently ignored by validators, hence this list.
+KEYWORDS = {
+    "$schema", "$id", "$ref", "$defs", "title", "description", "default", "examples", "type", "const", "enum", "oneOf", "not", "if", "then", "else",
+    "properties", "required", "additionalProperties", "propertyNames", "minProperties", "maxProperties", "items", "minItems", "maxItems", "uniqueItems",
+    "minimum", "maximum", "minLength", "maxLength", "format",
+}  # fmt: skip
+
+
+def _subschemas(schema: Any) -> Iterator[Schema]:
+    """Every schema in the file, whatever its use."""
+    yield schema
+    for key in ("properties", "$defs"):
+        for inner in schema.get(key, {}).values():
+            yield from _subschemas(inner)
+    for key in ("items", "additionalProperties", "propertyNames", "not", "if", "then", "else"):
+        if isinstance(schema.get(key), dict):
+            yield from _subschemas(schema[key])
+    for inner in schema.get("oneOf", ()):
+        yield from _subschemas(inner)
+
+
+@pytest.mark.parametrize("path", files(), ids=lambda path: path.name)
+def test_every_schema_is_valid_uses_known_words_only_and_resolves(path: Any) -> None:
+    schema = load(path.name)
+    Draft202012Validator.check_schema(schema)
+    assert schema["$id"] == path.name
+    for part in _subschemas(schema):
+        assert set(part) <= KEYWORDS, set(part) - KEYWORDS
+        assert "format" not in part or part["format"] in FORMATS
+        if "$ref" in part:
+            resolved(part, path.name)  # raises KeyError when it dangles
+
+
+def test_every_kind_has_its_schema_and_no_schema_is_left_over() -> None:
+    known = {path.name for path in files()} | {"sheet.schema.json"}
+    assert {path.name for path in FOLDER.glob("*.json")} <= known
+    assert all((FOLDER / f"{kind}.schema.json").is_file() for kind in KINDS)
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_every_map_is_closed_and_every_text_and_list_is_bounded(kind: str) -> None:
+    for path, schema, _ in kind_parts(kind):
+        types = schema.get("type", ())
+        types = {types} if isinstance(types, str) else set(types)
+        if "object" in types:
+            free = schema.get("additionalProperties")
+            assert free is False or (isinstance(free, dict) and {"propertyNames", "maxProperties"} <= set(schema)), path
+            assert set(schema.get("required", ())) <= set(schema.get("properties", ())), path
+        if "array" in types:
+            assert "maxItems" in schema, path
+        if "integer" in types:
+            assert {"minimum", "maximum"} <= set(schema), path
+        if "string" in types and "format" not in schema:
+            assert "maxLength" in schema or "oneOf" in schema or "enum" in schema or "enum" in schema.get("then", ()), path
+        assert "number" not in types, f"{path}: numbers that matter are text, read exactly"
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_everything_is_described_and_what_may_be_left_out_says_what_then(kind: str) -> None:
+    for path, schema, _ in kind_parts(kind):
+        words = schema.get("description", "")
+        assert words.endswith("."), f"{path}: no description"
+        assert "title" in schema or "*" in path, path
+        for option in schema.get("oneOf", ()):
+            assert option["description"].endswith("."), path
+        if path and "title" in schema:
+            assert schema["title"] == schema["title"].strip() and not schema["title"].endswith("."), path
+        for name, inner in schema.get("properties", {}).items():
+            if name in schema.get("required", ()) or schema.get("maxProperties") == 1 or name == "note":
+                continue
+            part, _ = resolved(inner, f"{kind}.schema.json" if "$ref" not in schema else "common.schema.json")
+            said = part["description"]
+            assert "default" in part or "Left out" in said or "Only for" in said, f"{path}.{name}: and if it is left out?"
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_defaults_and_examples_are_what_the_schema_itself_allows(kind: str) -> None:
+    seen = 0
+    for path, schema, home in kind_parts(kind):
+        rules = validator({key: value for key, value in schema.items() if key not in ("$id", "$schema", "$was")}, home)
+        for value in [*schema.get("examples", ()), *([schema["default"]] if "default" in schema else [])]:
+            problems = [error.message for error in rules.iter_errors(value)]
+            assert problems == [], f"{path}: {value!r}"
+            if "format" in schema:
+                assert isinstance(parse(schema["format"], value), Parsed), f"{path}: {value!r}"
+            seen += 1
+    assert seen > 3
+
+
+def _filled(schema: Schema, home: str, value: Any) -> Any:
+    """The value with every default put in, written here afresh from the words of JSON Schema."""
+    schema, home = resolved(schema, home)
+    if isinstance(value, dict):
+        known = schema.get("properties", {})
+        out = {key: _filled(known[key], home, inner) if key in known else inner for key, inner in value.items()}
+        for name, inner in known.items():
+            part, where = resolved(inner, home)
+            if name not in out and "default" in part:
+                out[name] = _filled(part, where, part["default"])
+        return out
+    if isinstance(value, list) and isinstance(schema.get("items"), dict):
+        return [_filled(schema["items"], home, item) for item in value]
+    return value
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_a_default_for_a_whole_map_says_the_same_as_the_defaults_inside_it(kind: str) -> None:
+    """Two places that state one default could drift apart."""
+    for path, schema, home in kind_parts(kind):
+        if isinstance(schema.get("default"), dict) and schema.get("properties") and not schema.get("required"):
+            assert _filled(schema, home, {}) == _filled(schema, home, schema["default"]) == schema["default"], path
+
+
+def test_the_files_are_laid_out_for_reading() -> None:
+    for path in files():
+        text = path.read_text(encoding="utf-8")
+        assert text.endswith("}\n")
+        assert "\t" not in text
+        assert json.loads(text) == load(path.name)
