@@ -14,9 +14,9 @@ from benchleaf.units import FORMATS, Parsed, parse
 
 # Everything we use of JSON Schema (draft 2020-12).  A misspelt keyword is silently ignored by validators, hence this list.
 KEYWORDS = {
-    "$schema", "$id", "$ref", "$defs", "title", "description", "default", "examples", "type", "const", "enum", "oneOf", "not", "if", "then", "else",
-    "properties", "required", "additionalProperties", "propertyNames", "minProperties", "maxProperties", "items", "minItems", "maxItems", "uniqueItems",
-    "minimum", "maximum", "minLength", "maxLength", "format",
+    "$schema", "$id", "$ref", "$defs", "title", "description", "default", "examples", "type", "const", "enum", "oneOf", "not", "if",
+    "then", "else", "properties", "required", "additionalProperties", "propertyNames", "minProperties", "maxProperties", "items", "minItems",
+    "maxItems", "uniqueItems", "minimum", "maximum", "minLength", "maxLength", "format",
 }  # fmt: skip
 
 
@@ -78,7 +78,7 @@ def test_everything_is_described_and_what_may_be_left_out_says_what_then(kind: s
         for option in schema.get("oneOf", ()):
             assert option["description"].endswith("."), path
         if path and "title" in schema:
-            assert schema["title"] == schema["title"].strip() and not schema["title"].endswith("."), path
+            assert schema["title"] == schema["title"].strip().rstrip("."), path
         for name, inner in schema.get("properties", {}).items():
             if name in schema.get("required", ()) or schema.get("maxProperties") == 1 or name == "note":
                 continue

@@ -1,0 +1,194 @@
+"""The demo jobs make sense on paper: sizes inside published limits, tools that enter and reach, reliefs wide enough to stop in.
+
+Worked here from the files' own words with plain arithmetic, apart from the compiler.  Limits of size:
+ASME B1.1 (1 1/8-16 UN), ISO 965-2 and 965-1 tables (metric, 6g), ISO 228-1 (G 1/2 A).  The thread with no standard has basic sizes only
+(BS 84 form: depth 0.6403 P).
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from math import atan, cos, degrees, pi, radians
+from pathlib import Path
+from typing import Any, NamedTuple
+
+import pytest
+import yaml
+
+from benchleaf.resources import data_folder
+from benchleaf.units import Parsed, parse
+
+SHOP = data_folder("profiles") / "osier-lane"
+INCH = 25.4
+
+
+class Published(NamedTuple):
+    """What the standard says of a thread (mm): limits of the blank, root of an outside or major of an inside thread, lead, starts."""
+
+    blank: tuple[float, float]
+    far: float  # where the tool's tip ends: root of an outside thread (basic), largest major diameter wanted of an inside one
+    lead: float
+    starts: int
+    angle: int
+
+
+PUBLISHED = {
+    "packing-tube": Published((1.057 * INCH, 1.071 * INCH), 1.125 * INCH, INCH / 16, 1, 60),  # 2B minor 1.057 to 1.071
+    "gland": Published((1.1141 * INCH, 1.1235 * INCH), (1.125 - 1.22687 / 16) * INCH, INCH / 16, 1, 60),  # 2A major 1.1141 to 1.1235
+    "valve-spindle": Published((15.732, 15.968), 16 - 1.22687 * 1.5, 1.5, 1, 60),
+    "handle-screw": Published((19.732, 19.968), 20 - 1.22687 * 1.5, 1.5, 1, 60),
+    "regulating-screw": Published((23.682, 23.962), 24 - 1.22687 * 2, 4.0, 2, 60),
+    "locking-ring": Published((29.794, 29.974), 30 - 1.22687 * 1, 1.0, 1, 60),
+    "oil-cup": Published((1.010 * INCH, 1.020 * INCH), (1.020 - 1.2806 / 26) * INCH, INCH / 26, 1, 55),
+    "delivery-union": Published((20.671, 20.955), 18.631, INCH / 14, 1, 55),
+}
+
+
+def read(path: Path) -> Any:
+    return yaml.load(path.read_text(encoding="utf-8"), yaml.BaseLoader)  # every scalar stays text
+
+
+def number(form: str, text: str) -> float:
+    parsed = parse(form, text)
+    assert isinstance(parsed, Parsed), f"{text}: {parsed.message}"
+    return float(parsed.value)
+
+
+class Case:
+    """One job with the files it names."""
+
+    def __init__(self, name: str) -> None:
+        home = SHOP / "jobs"
+        self.job = read(home / f"{name}.yaml")
+        self.step = self.job["steps"][0]["screwcut"]
+        machine = home / self.job["machine"]
+        self.lathe = read(machine)
+        drawers = [read(machine.parent / link) for link in self.lathe["tooling"]]
+        self.tool = next(tool for drawer in drawers for tool in drawer["threading-tools"] if tool["name"] == self.step["tool"])
+        self.inside = self.step["where"] == "inside"
+        self.blank = number("length", self.job["blank"]["bore" if self.inside else "outside"])
+        self.wanted = PUBLISHED[name]
+        self.slowest = min(number("speed", row["speed"]) for row in self.lathe["spindle"]["speeds"])
+        self.relief = self.step["ends-in"].get("relief")
+
+
+@pytest.fixture(params=sorted(PUBLISHED))
+def case(request: pytest.FixtureRequest) -> Case:
+    return Case(request.param)
+
+
+def test_every_job_of_the_workshop_is_looked_at() -> None:
+    shop = read(SHOP / "workshop.yaml")
+    assert {Path(link).stem for link in shop["jobs"]} == set(PUBLISHED) == {path.stem for path in (SHOP / "jobs").glob("*.yaml")}
+    threads = [Case(name) for name in PUBLISHED]
+    designated = [item for item in threads if isinstance(item.step["thread"], str)]
+    pairs = {(item.lathe["system"], "metric" if item.step["thread"][:1] == "M" else "inch") for item in designated}
+    assert pairs == {("metric", "inch"), ("metric", "metric"), ("inch", "inch"), ("inch", "metric")}
+    assert any(str(item.step["thread"]).endswith("LH") for item in threads)
+    assert any(item.inside for item in threads)
+    assert any(item.wanted.starts == 2 for item in threads)
+    assert any(isinstance(item.step["thread"], dict) for item in threads)
+
+
+def test_the_blank_is_inside_the_limits_for_threading(case: Case) -> None:
+    low, high = case.wanted.blank
+    assert low <= case.blank <= high
+
+
+def test_the_tool_is_of_the_right_kind_and_sharp_enough(case: Case) -> None:
+    pitch = case.wanted.lead / case.wanted.starts
+    assert case.tool["where"] == case.step["where"]
+    assert number("angle", case.tool["angle"]) == case.wanted.angle
+    tip = case.tool["tip"]
+    if "flat" in tip:
+        assert number("distance", tip["flat"]) <= pitch / 8  # ISO 68-1: the root flat of the basic profile is P/4 outside, P/8 inside
+    else:
+        assert number("distance", tip["radius"]) <= min(
+            0.14434 * pitch, pitch / (4 * cos(radians(case.wanted.angle / 2)))
+        )  # ISO 68-1; BS 84: 0.1373 P
+
+
+def test_the_tool_clears_the_flank_of_the_thread(case: Case) -> None:
+    """The lead angle uses up side clearance (plane geometry)."""
+    middle = (case.blank + case.wanted.far) / 2
+    assert degrees(atan(case.wanted.lead / (pi * middle))) < number("angle", case.tool["side-clearance"])
+
+
+def test_an_inside_tool_enters_and_reaches(case: Case) -> None:
+    if not case.inside:
+        assert "reach" not in case.tool
+        return
+    assert number("length", case.tool["smallest-bore"]) <= case.blank
+    assert number("length", case.step["length"]) + number("length", case.relief["width"]) <= number("length", case.tool["reach"])
+
+
+def test_the_thread_ends_where_there_is_room_to_stop(case: Case) -> None:
+    """Overrun = rpm x lead x stopping time / 60, and the tool's own body takes its share (common practice: 1 to 2 s)."""
+    overrun = case.slowest * case.wanted.lead * number("time", case.lathe["stop-time"]) / 60
+    if case.relief is None:
+        assert number("length", case.step["ends-in"]["run-out"]["length"]) > overrun
+        return
+    assert number("length", case.relief["width"]) > overrun + number("distance", case.tool["beyond-tip"])
+    bottom = number("length", case.relief["diameter"])
+    if case.inside:
+        assert bottom >= case.wanted.far + 0.2
+    else:
+        assert bottom <= case.wanted.far - 0.1
+
+
+def test_the_work_fits_the_lathe_and_its_chuck(case: Case) -> None:
+    blank, held = case.job["blank"], case.job["held"]
+    device = next(item for item in case.lathe["workholding"] if item["name"] == held["by"])
+    outside = number("length", blank["outside"])
+    assert number("distance", device["holds-from"]) <= outside <= number("length", device["holds-to"])
+    out = number("length", held["stands-out"])
+    end = number("length", case.relief["width"]) if case.relief else 0
+    assert number("length", case.step["length"]) + end < out < number("length", blank["length"])
+    assert out < 4 * outside  # common practice: more wants the tailstock's centre
+
+
+def test_a_relief_can_be_cut_with_a_tool_that_is_owned(case: Case) -> None:
+    if case.relief is None:
+        return
+    drawers = [read(SHOP / "lathes" / link) for link in case.lathe["tooling"]]
+    deep = abs(number("length", case.relief["diameter"]) - case.blank) / 2
+    fits = [
+        tool
+        for drawer in drawers
+        for tool in drawer.get("grooving-tools", ())
+        if tool["where"] == case.step["where"]
+        and number("length", tool["width"]) <= number("length", case.relief["width"])
+        and number("length", tool["largest-depth"]) >= deep
+        and (not case.inside or number("length", tool["smallest-bore"]) <= case.blank)
+    ]
+    assert fits
+
+
+@pytest.mark.parametrize("name", ["long-lathe", "loose-wheel-lathe"])
+def test_the_mounted_train_is_owned_and_spans_the_gap(name: str) -> None:
+    """A simple train reaches when its two meshes together span the centre distance (plane geometry)."""
+    lathe = read(SHOP / "lathes" / f"{name}.yaml")
+    gears = read(SHOP / "lathes" / lathe["gears"][0])
+    owned = [
+        int(wheel if isinstance(wheel, str) else wheel["teeth"])
+        for wheel in gears["wheels"]
+        for _ in range(1 if isinstance(wheel, str) else int(wheel.get("copies", 1)))
+    ]
+    first, idler, last = (int(teeth) for teeth in lathe["mounted"]["train"])
+    for teeth in (first, idler, last):
+        owned.remove(teeth)
+    module, apart = number("tooth-size", gears["tooth-size"]), number("length", lathe["banjo"]["centre-distance"])
+    assert module * (first + idler) / 2 + module * (idler + last) / 2 > apart
+    assert module * (first + last + 4) / 2 < apart  # first and last do not touch
+
+
+def test_the_long_lathe_cuts_the_common_metric_pitches_by_its_levers_alone() -> None:
+    """ISO 262 coarse pitches from 0.75 to 6 mm that a seven-step box covers with the plain train 40-66-40."""
+    lathe = read(SHOP / "lathes" / "long-lathe.yaml")
+    levers = lathe["gearbox"]["levers"]
+    leads = {Fraction(3) * a * b * c for a in _ratios(levers[0]) for b in _ratios(levers[1]) for c in _ratios(levers[2])}
+    assert {Fraction(text) for text in ["0.75", "1", "1.25", "1.5", "1.75", "2", "2.5", "3", "3.5", "4", "4.5", "5", "5.5", "6"]} <= leads
+
+
+def _ratios(lever: Any) -> list[Fraction]:
+    return [Fraction(text) for text in lever["positions"].values()]
