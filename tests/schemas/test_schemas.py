@@ -14,9 +14,9 @@ from benchleaf.units import FORMATS, Parsed, parse
 
 # Everything we use of JSON Schema (draft 2020-12).  A misspelt keyword is silently ignored by validators, hence this list.
 KEYWORDS = {
-    "$schema", "$id", "$ref", "$defs", "title", "description", "default", "examples", "type", "const", "enum", "oneOf", "not", "if",
-    "then", "else", "properties", "required", "additionalProperties", "propertyNames", "minProperties", "maxProperties", "items", "minItems",
-    "maxItems", "uniqueItems", "minimum", "maximum", "minLength", "maxLength", "format",
+    "$schema", "$id", "$ref", "$defs", "title", "description", "default", "examples", "type", "const", "enum", "oneOf", "not",
+    "if", "then", "else", "properties", "required", "additionalProperties", "propertyNames", "minProperties", "maxProperties",
+    "items", "minItems", "maxItems", "uniqueItems", "minimum", "maximum", "minLength", "maxLength", "format",
 }  # fmt: skip
 
 
