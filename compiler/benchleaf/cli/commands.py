@@ -1,0 +1,135 @@
+"""The commands.  Exit codes are a promise: see :class:`Exit`."""
+
+from __future__ import annotations
+
+import errno
+import os
+import sys
+from collections.abc import Callable, Sequence
+from enum import IntEnum
+from pathlib import Path
+from typing import Any
+
+import click
+
+from benchleaf import __version__
+from benchleaf.cli.terminal import Progress, crash_report
+
+__all__ = ["Exit", "main"]
+
+FORMATS = ("pdf", "html", "json", "text")
+
+
+class Exit(IntEnum):
+    """What the exit code says."""
+
+    CLEAN = 0
+    FAULTS = 1  # faults in the files (with --strict, warnings too)
+    USAGE = 2  # the command itself was wrong: a path that is not there, an unknown option or figure
+    BUG = 3  # a fault of the program
+    MACHINE = 4  # this computer could not do it: a library is missing, the output folder cannot be written
+    INTERRUPTED = 130
+    PIPE_CLOSED = 141  # whoever read the output stopped reading
+
+
+_EXAMPLES = """\b
+Examples:
+  benchleaf check profiles/osier-lane
+  benchleaf build profiles/osier-lane --out out
+  benchleaf build jobs/nut.yaml --out out --format pdf
+  benchleaf explain out/nut.json screwcut.infeed
+  benchleaf explain thread/bore-small
+"""
+
+
+def _common(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Options that every command has."""
+    for option in (
+        click.option("--traceback", is_flag=True, help="When the program itself fails, show everything it knows."),
+        click.option("--quiet", "-q", is_flag=True, help="Say nothing but faults."),
+    ):
+        command = option(command)
+    return command
+
+
+def _checking(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Options of the commands that read YAML."""
+    for option in (
+        click.option("--verbose", "-v", is_flag=True, help="Say how long each stage took."),
+        click.option("--strict", is_flag=True, help="Count warnings as faults."),
+        click.option("--diagnostics", type=click.Choice(["text", "json"]), default="text", show_default=True, help="How faults are reported."),
+        click.argument("paths", metavar="PATH...", nargs=-1, required=True, type=click.Path(path_type=Path)),
+    ):
+        command = option(command)
+    return _common(command)
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100}, epilog=_EXAMPLES)
+@click.version_option(__version__, prog_name="benchleaf")
+def commands() -> None:
+    """Set-up sheets for manual machine tools, from descriptions written in YAML.
+
+    A PATH is a job, a machine, a gear set, a drawer of tools, a material, or the folder of a workshop.
+    """
+
+
+@commands.command(epilog="\b\nExample:\n  benchleaf check profiles/osier-lane jobs/nut.yaml\n")
+@_checking
+def check(paths: tuple[Path, ...], **options: Any) -> int:
+    """Look for faults without writing anything: spelling, sizes, and whether each job can be done."""
+    from benchleaf.cli.work import check_files
+
+    return check_files(paths, **options)
+
+
+def _formats(_: click.Context, __: click.Parameter, value: str) -> tuple[str, ...]:
+    wanted = tuple(dict.fromkeys(name.strip().lower() for name in value.split(",") if name.strip()))
+    unknown = [name for name in wanted if name not in FORMATS]
+    if unknown or not wanted:
+        raise click.BadParameter(f"{unknown[0]!r} is not a format; choose from {', '.join(FORMATS)}" if unknown else "name at least one format")
+    return wanted
+
+
+@commands.command(epilog="\b\nExamples:\n  benchleaf build profiles/osier-lane --out out\n  benchleaf build jobs/nut.yaml --format pdf,json\n")
+@click.option("--out", type=click.Path(path_type=Path), default=Path("out"), show_default=True, help="Folder for the sheets; made when missing.")
+@click.option("--format", "formats", default=",".join(FORMATS), show_default=True, callback=_formats, help="Which files to make of each sheet.")
+@_checking
+def build(paths: tuple[Path, ...], **options: Any) -> int:
+    """Check, then write the sheet of every job that has no faults."""
+    from benchleaf.cli.work import build_sheets
+
+    return build_sheets(paths, **options)
+
+
+@commands.command(epilog="\b\nExamples:\n  benchleaf explain out/nut.json screwcut.infeed\n  benchleaf explain out/nut.json\n  benchleaf explain tool/bore\n")
+@click.option("--workshop", type=click.Path(path_type=Path), help="Folder of the workshop that the sheet was made from; looked for when not said.")
+@click.argument("subject", metavar="SHEET.json | CODE")
+@click.argument("figure", required=False)
+@_common
+def explain(subject: str, figure: str | None, workshop: Path | None, **_: Any) -> int:
+    """Say why: the reasons of a FIGURE of a sheet (all figures are listed without one), or what a fault's CODE means."""
+    from benchleaf.cli.answers import explain_code, explain_figure
+
+    return explain_code(subject) if "/" in subject and figure is None and not Path(subject).exists() else explain_figure(subject, figure, workshop)
+
+
+def main(arguments: Sequence[str]) -> int:
+    """Run a command line (without the program's name) and return the exit code.  Prints; raises nothing."""
+    try:
+        code = int(commands.main(list(arguments), prog_name="benchleaf", standalone_mode=False) or Exit.CLEAN)
+        sys.stdout.flush()
+        return code
+    except click.UsageError as fault:
+        hint = f"try `{fault.ctx.command_path} --help`" if fault.ctx is not None else "try `benchleaf --help`"
+        click.echo(f"benchleaf: {fault.format_message()}\n  {hint}", err=True)
+        return Exit.USAGE
+    except (KeyboardInterrupt, click.Abort):
+        Progress(sys.stderr, quiet=False).clear()
+        click.echo("benchleaf: interrupted; files already in the output folder are whole", err=True)
+        return Exit.INTERRUPTED
+    except Exception as fault:
+        if isinstance(fault, OSError) and fault.errno == errno.EPIPE:
+            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # so that the interpreter does not try once more on leaving
+            return Exit.PIPE_CLOSED
+        click.echo(crash_report(fault, whole="--traceback" in arguments), err=True, nl=False)
+        return Exit.BUG

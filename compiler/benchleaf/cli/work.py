@@ -1,0 +1,126 @@
+"""What ``check`` and ``build`` do: compile, report, write."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import click
+
+from benchleaf.cli.commands import Exit
+from benchleaf.cli.output import sheet_names, write_all
+from benchleaf.cli.terminal import Progress, wants_colour
+from benchleaf.compile import Checked, Stages, check_paths, render
+from benchleaf.diagnostics import Diagnostic, Severity, Span, has_errors, ordered
+from benchleaf.sheet.model import Sheet
+
+__all__ = ["build_sheets", "check_files"]
+
+
+@dataclass(slots=True)
+class Wishes:
+    """The options that both commands share."""
+
+    diagnostics: str
+    strict: bool
+    quiet: bool
+    verbose: bool
+    traceback: bool  # looked at where the program itself fails
+
+
+@dataclass(slots=True)
+class Written:
+    """What a build has done so far."""
+
+    files: list[str] = field(default_factory=list)
+    faults: list[Diagnostic] = field(default_factory=list)
+
+
+def check_files(paths: Sequence[Path], **options: bool | str) -> int:
+    """Load and plan; report every fault; write nothing."""
+    wishes = Wishes(**options)  # type: ignore[arg-type]
+    progress = Progress(sys.stderr, quiet=wishes.quiet)
+    stages = Stages(progress=progress)
+    checked = check_paths(paths, Path.cwd(), stages)
+    progress.clear()
+    _report(wishes, checked, checked.diagnostics, None)
+    if not wishes.quiet and wishes.diagnostics == "text":
+        click.echo(_summary(checked))
+    _timings(wishes, stages)
+    return _exit(checked.diagnostics, strict=wishes.strict)
+
+
+def build_sheets(paths: Sequence[Path], out: Path, formats: Sequence[str], **options: bool | str) -> int:
+    """Load and plan; write the sheets of all jobs without faults; report the rest."""
+    wishes = Wishes(**options)  # type: ignore[arg-type]
+    if out.exists() and not out.is_dir():
+        raise click.UsageError(f"--out {out} is a file; name a folder")
+    progress = Progress(sys.stderr, quiet=wishes.quiet)
+    stages = Stages(progress=progress)
+    checked = check_paths(paths, Path.cwd(), stages)
+    written = Written()
+    names = sheet_names([planned.job.place for planned in checked.jobs], checked.siblings)
+    ready = [planned for planned in checked.jobs if planned.sheet is not None]
+    for number, planned in enumerate(ready, 1):
+        progress("sheet", number, len(ready), planned.job.shown)
+        _build(planned.sheet, names[planned.job.place], out, formats, stages, written)
+    progress.clear()
+    diagnostics = ordered([*checked.diagnostics, *written.faults])
+    _report(wishes, checked, diagnostics, written.files)
+    if not wishes.quiet and wishes.diagnostics == "text":
+        for name in written.files:
+            click.echo(name)
+        if len(ready) < len(checked.jobs):
+            click.echo(f"{len(checked.jobs) - len(ready)} of {len(checked.jobs)} jobs have faults and were not built", err=True)
+        elif not checked.jobs and not has_errors(diagnostics):
+            click.echo("there is no job to build in what was named", err=True)
+    _timings(wishes, stages)
+    return _exit(diagnostics, strict=wishes.strict)
+
+
+def _build(sheet: Sheet, name: str, out: Path, formats: Sequence[str], stages: Stages, written: Written) -> None:
+    """Make one sheet in all formats, then put them in place together."""
+    contents, faults = render(sheet, formats, stages)
+    written.faults += faults
+    if any(fault.severity is Severity.ERROR and EXIT_OF.get(fault.code) is not Exit.MACHINE for fault in faults):
+        return  # a sheet that could not be laid out: what was there before stays
+    files = {f"{name}{suffix}": content for suffix, content in contents.items()}
+    try:
+        with stages.stage("write"):
+            write_all(out, files)
+    except OSError as fault:
+        where = fault.filename or out
+        written.faults.append(Diagnostic("output/not-written", f"`{where}` cannot be written: {fault.strerror or fault}", Span(str(out)), hints=(
+            "choose another folder with --out, or make this one writable",)))  # fmt: skip
+        return
+    written.files += [str(out / file) for file in files]
+
+
+def _exit(diagnostics: Iterable[Diagnostic], *, strict: bool) -> Exit:
+    """The exit code of a run: the command's own mistakes first, then faults in the files, then what this computer lacks."""
+    counted = [fault for fault in diagnostics if fault.severity is Severity.ERROR or (strict and fault.severity is Severity.WARNING)]
+    found = {EXIT_OF.get(fault.code, Exit.FAULTS) for fault in counted}
+    return next((code for code in (Exit.USAGE, Exit.FAULTS, Exit.MACHINE) if code in found), Exit.CLEAN)
+
+
+def _summary(checked: Checked) -> str:
+    errors = sum(fault.severity is Severity.ERROR for fault in checked.diagnostics)
+    warnings = sum(fault.severity is Severity.WARNING for fault in checked.diagnostics)
+    jobs = len(checked.jobs)
+    sound = sum(planned.sheet is not None for planned in checked.jobs)
+    files = len(checked.lines)
+    read = f"{files} {'file' if files == 1 else 'files'}"
+    ready = f", {sound} of {jobs} {'job' if jobs == 1 else 'jobs'} can be built" if jobs else ""
+    return f"{read}{ready}: {_count(errors, 'error')}, {_count(warnings, 'warning')}"
+
+
+def _count(number: int, what: str) -> str:
+    return f"{number or 'no'} {what}{'' if number == 1 else 's'}"
+
+
+def _timings(wishes: Wishes, stages: Stages) -> None:
+    if wishes.verbose:
+        for name, seconds in stages.seconds.items():
+            click.echo(f"{name:<12} {seconds * 1000:8.1f} ms", err=True)

@@ -1,0 +1,91 @@
+"""One job through all stages: load, plan, render.  Every stage returns its value and the faults it found; none prints or stops early."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from benchleaf.diagnostics import Diagnostic, has_errors, ordered
+from benchleaf.sheet.model import Sheet
+from benchleaf.workshop.load import JobFile, load_paths
+
+__all__ = ["Checked", "PlannedJob", "Stages", "check_paths", "render"]
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedJob:
+    """A job and its sheet; None when faults of the job, or of files it needs, leave nothing true to print."""
+
+    job: JobFile
+    sheet: Sheet | None
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """What came of the named paths: jobs in the order met, all faults in order of place, the text of every file read (for excerpts),
+    and the jobs that the workshop files know of."""
+
+    jobs: tuple[PlannedJob, ...]
+    diagnostics: tuple[Diagnostic, ...]
+    lines: Mapping[str, Sequence[str]]
+    siblings: tuple[tuple[str, str], ...]
+
+
+@dataclass(slots=True)
+class Stages:
+    """Seconds spent in each stage, and whom to tell how far the work has come (stage, number, of how many, name)."""
+
+    seconds: dict[str, float] = field(default_factory=dict)
+    progress: Callable[[str, int, int, str], None] = lambda *_: None
+
+    @contextmanager
+    def stage(self, name: str) -> Iterator[None]:
+        """Count the time inside towards a stage."""
+        start = time.perf_counter()
+        try:
+            yield
+        finally:
+            self.seconds[name] = self.seconds.get(name, 0.0) + time.perf_counter() - start
+
+
+def check_paths(paths: Iterable[Path], cwd: Path, stages: Stages | None = None) -> Checked:
+    """Load everything that the paths name and plan every job whose files are sound.  ``cwd`` is where the user stands."""
+    stages = stages or Stages()
+    with stages.stage("load"):
+        loaded = load_paths(paths, cwd)
+    planned, faults = [], list(loaded.diagnostics)
+    for number, job in enumerate(loaded.jobs, 1):
+        stages.progress("plan", number, len(loaded.jobs), job.shown)
+        with stages.stage("plan"):
+            sheet, found = _plan(job)
+        planned.append(PlannedJob(job, sheet))
+        faults += found
+    return Checked(tuple(planned), ordered(faults), loaded.lines, loaded.siblings)
+
+
+def _plan(job: JobFile) -> tuple[Sheet | None, list[Diagnostic]]:
+    if job.inputs is None:
+        return None, []
+    from benchleaf.operations.route import plan  # only sound jobs pay for it
+
+    sheet, found = plan(job.inputs)
+    return (None if has_errors([*job.diagnostics, *found]) else sheet), found
+
+
+def render(sheet: Sheet, formats: Sequence[str], stages: Stages | None = None) -> tuple[dict[str, bytes], list[Diagnostic]]:
+    """The sheet in each format, by file suffix.  A format that cannot be made is left out and its fault returned."""
+    from benchleaf.render import FORMATS  # heavy: not for checks
+
+    contents: dict[str, bytes] = {}
+    faults: list[Diagnostic] = []
+    for name in formats:
+        suffix, back_end = FORMATS[name]
+        with (stages or Stages()).stage(f"render {name}"):
+            content, found = back_end(sheet)
+        faults += found
+        if content is not None:
+            contents[suffix] = content
+    return contents, faults

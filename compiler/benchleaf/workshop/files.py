@@ -1,0 +1,133 @@
+"""Files of a workshop, each read, validated and structured once in a run."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cache
+from pathlib import Path
+from typing import TypeVar
+
+from benchleaf.diagnostics import Diagnostic, has_errors
+from benchleaf.source.defaults import fill_defaults
+from benchleaf.source.node import Node
+from benchleaf.source.schema import FormatFault, kind_of, validate
+from benchleaf.source.yaml_ import load
+from benchleaf.units import FORMATS, Parsed, parse
+from benchleaf.workshop import checks
+from benchleaf.workshop.gears import GearSet
+from benchleaf.workshop.job import Job
+from benchleaf.workshop.lathe import Lathe
+from benchleaf.workshop.links import Root
+from benchleaf.workshop.material import Material
+from benchleaf.workshop.shop import Shop
+from benchleaf.workshop.structure import structure
+from benchleaf.workshop.tooling import Tooling
+from benchleaf.workshop.values import Origin, Word
+
+__all__ = ["Library", "Model", "WorkshopFile"]
+
+Model = TypeVar("Model", Job, Lathe, GearSet, Tooling, Material, Shop)
+AnyModel = Job | Lathe | GearSet | Tooling | Material | Shop
+
+_MODELS: Mapping[str, type[AnyModel]] = {
+    "job": Job, "lathe": Lathe, "gear-set": GearSet, "tooling": Tooling, "material": Material, "workshop": Shop,
+}  # fmt: skip
+
+# Keys whose values are paths of other files.
+_LINKS: Mapping[str, tuple[str, ...]] = {
+    "job": ("machine", "tooling", "material"),
+    "lathe": ("gears", "tooling"),
+    "workshop": ("machines", "tooling", "materials", "jobs"),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class WorkshopFile:
+    """One file: ``kind`` as it says itself (None when that cannot be told), its faults, and its model unless one of them is an error.
+
+    ``links`` are the paths that it names, by key.  They are there even when something else is wrong with the file, so that one fault
+    does not hide those of the files behind it.
+    """
+
+    path: Path
+    shown: str
+    kind: str | None
+    model: AnyModel | None
+    diagnostics: tuple[Diagnostic, ...]
+    links: Mapping[str, tuple[Word, ...]] = field(default_factory=dict)
+
+    def value(self, model: type[Model]) -> Model | None:
+        """The model, when the file is sound and of that kind."""
+        return self.model if isinstance(self.model, model) else None
+
+
+class Library:
+    """The files read so far in one run."""
+
+    def __init__(self) -> None:
+        self._files: dict[Path, WorkshopFile] = {}
+        self._lines: dict[str, Sequence[str]] = {}
+
+    def read(self, path: Path, root: Root) -> WorkshopFile:
+        """A file by its path without symbolic links: from memory when it was read before."""
+        if path not in self._files:
+            self._files[path] = self._read(path, root.shown(path))
+        return self._files[path]
+
+    def lines(self) -> Mapping[str, Sequence[str]]:
+        """The text of every file read, by its shown path."""
+        return dict(self._lines)
+
+    def _read(self, path: Path, shown: str) -> WorkshopFile:
+        node, source, faults = load(path, shown)
+        self._lines[shown] = source.lines if source is not None else ()
+        if node is None:
+            return WorkshopFile(path, shown, None, None, tuple(faults))
+        kind, unkind = kind_of(node, shown)
+        faults += unkind
+        if kind is None:
+            return WorkshopFile(path, shown, None, None, tuple(faults))
+        faults += [fault for fault in validate(node, kind, _formats()) if fault not in faults]
+        if has_errors(faults):
+            return WorkshopFile(path, shown, kind, None, tuple(faults), _links(node, kind))
+        model: AnyModel = structure(_MODELS[kind], fill_defaults(node, kind))
+        faults += _check(model)
+        return WorkshopFile(path, shown, kind, model, tuple(faults), _links(node, kind))
+
+
+def _links(node: Node, kind: str) -> Mapping[str, tuple[Word, ...]]:
+    found: dict[str, tuple[Word, ...]] = {}
+    for key in _LINKS.get(kind, ()):
+        value = node.get(key)
+        if value is not None:
+            texts = [item for item in (value.elements if value.kind == "seq" else (value,)) if item.kind == "text" and item.text]
+            found[key] = tuple(Word(item.text, Origin(key, item.span)) for item in texts)
+    return found
+
+
+def _check(model: AnyModel) -> list[Diagnostic]:
+    """What can be judged of one file on its own, beyond its shape."""
+    match model:
+        case GearSet():
+            return checks.check_gears(model)
+        case Tooling():
+            return checks.check_drawers([model])
+        case Lathe():
+            return checks.check_lathe(model)
+        case _:
+            return []
+
+
+@cache
+def _formats() -> Mapping[str, Callable[[str], FormatFault | None]]:
+    """The grammar of quantities, as the schemas' formats."""
+    return {name: _format(name) for name in FORMATS}
+
+
+def _format(name: str) -> Callable[[str], FormatFault | None]:
+    def check(text: str) -> FormatFault | None:
+        found = parse(name, text)
+        return None if isinstance(found, Parsed) else FormatFault(found.code, found.message, found.hint, found.offset, found.length)
+
+    return check

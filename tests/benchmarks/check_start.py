@@ -1,0 +1,42 @@
+"""How long ``benchleaf check`` of the demo workshop takes beside merely importing PyYAML, click and jsonschema.
+
+Run from the checkout: ``python tests/benchmarks/check_start.py [repeats]``.  Fresh processes, taken in turn; the best of each counts.
+"""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+CHECKOUT = Path(__file__).resolve().parents[2]
+COMMANDS = {
+    "bare interpreter": ["-c", "pass"],
+    "import yaml, click, jsonschema": ["-c", "import yaml, click, jsonschema"],
+    "benchleaf --version": ["-m", "benchleaf", "--version"],
+    "benchleaf check profiles/osier-lane": ["-m", "benchleaf", "check", "profiles/osier-lane"],
+}
+
+
+def main(repeats: int) -> int:
+    environment = {**os.environ, "PYTHONPATH": str(CHECKOUT / "compiler")}
+    best = dict.fromkeys(COMMANDS, float("inf"))
+    for _ in range(repeats):
+        for name, arguments in COMMANDS.items():
+            start = time.perf_counter()
+            done = subprocess.run([sys.executable, *arguments], cwd=CHECKOUT, env=environment, capture_output=True, check=False)
+            best[name] = min(best[name], time.perf_counter() - start)
+            if done.returncode != 0:
+                sys.stderr.buffer.write(done.stdout + done.stderr)
+                return done.returncode
+    for name, seconds in best.items():
+        print(f"{seconds * 1000:7.0f} ms  {name}")
+    imports, check = best["import yaml, click, jsonschema"], best["benchleaf check profiles/osier-lane"]
+    print(f"check / imports = {check / imports:.2f}, {(check - imports) * 1000:+.0f} ms")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(int(sys.argv[1]) if len(sys.argv) > 1 else 15))

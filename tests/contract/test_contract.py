@@ -1,0 +1,99 @@
+"""House rules that no type checker sees: rooms, sizes, words, and the table of fault codes."""
+
+from __future__ import annotations
+
+import ast
+import re
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+CHECKOUT = Path(__file__).resolve().parents[2]
+PACKAGE = CHECKOUT / "compiler" / "benchleaf"
+MODULES = sorted(PACKAGE.rglob("*.py"))
+TREES = {path.relative_to(PACKAGE).as_posix(): ast.parse(path.read_text(encoding="utf-8")) for path in MODULES}
+CODE = re.compile(r"[a-z][a-z0-9-]*/[a-z][a-z0-9-]*")
+
+
+def test_rooms_import_only_from_rooms_below() -> None:
+    command = "import sys; sys.path.insert(0, 'compiler'); from importlinter.cli import lint_imports; sys.exit(lint_imports())"
+    done = subprocess.run([sys.executable, "-c", command], cwd=CHECKOUT, capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stdout + done.stderr
+    assert "0 broken" in done.stdout
+
+
+@pytest.mark.parametrize("name", TREES)
+def test_modules_are_small(name: str) -> None:
+    assert len((PACKAGE / name).read_text(encoding="utf-8").splitlines()) <= 350
+
+
+def _undocumented(name: str, tree: ast.Module) -> Iterator[str]:
+    if ast.get_docstring(tree) is None:
+        yield name
+    for node in ast.walk(tree):
+        if isinstance(node, ast.FunctionDef | ast.ClassDef) and not node.name.startswith("_"):
+            inside = next((owner for owner in ast.walk(tree) if isinstance(owner, ast.FunctionDef) and node in ast.walk(owner) and owner is not node), None)
+            hidden = any(isinstance(owner, ast.ClassDef) and owner.name.startswith("_") and node in owner.body for owner in ast.walk(tree))
+            if inside is None and not hidden and ast.get_docstring(node) is None:
+                yield f"{name}: {node.name}"
+
+
+@pytest.mark.parametrize("name", TREES)
+def test_everything_public_says_what_it_means(name: str) -> None:
+    assert list(_undocumented(name, TREES[name])) == []
+
+
+@pytest.mark.parametrize("name", [name for name in TREES if name.startswith(("standards/", "operations/", "units/", "workshop/"))])
+def test_sums_are_exact(name: str) -> None:
+    floats = [node.lineno for node in ast.walk(TREES[name]) if isinstance(node, ast.Constant) and isinstance(node.value, float)]
+    casts = [node.lineno for node in ast.walk(TREES[name]) if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "float"]
+    assert (floats, casts if not name.startswith("operations/") else []) == ([], [])
+
+
+@pytest.mark.parametrize("name", TREES)
+def test_nothing_reaches_for_the_network_or_runs_commands(name: str) -> None:
+    barred = {"socket", "ssl", "urllib.request", "http", "requests", "subprocess", "pickle", "shelve"}
+    imported = {alias.name for node in ast.walk(TREES[name]) if isinstance(node, ast.Import) for alias in node.names}
+    imported |= {node.module or "" for node in ast.walk(TREES[name]) if isinstance(node, ast.ImportFrom)}
+    assert not {module for module in imported if module in barred or module.split(".")[0] in barred - {"urllib.request"}}
+    called = {node.func.id for node in ast.walk(TREES[name]) if isinstance(node, ast.Call) and isinstance(node.func, ast.Name)}
+    assert not called & {"eval", "exec", "compile", "print"}
+
+
+def tracked() -> list[Path]:
+    """Files under version control, or every text file of the checkout where there is none."""
+    done = subprocess.run(["git", "ls-files", "-z"], cwd=CHECKOUT, capture_output=True, text=True, check=False)
+    if done.returncode == 0:
+        return [CHECKOUT / name for name in done.stdout.split("\0") if name]
+    return [path for path in CHECKOUT.rglob("*") if path.is_file() and ".venv" not in path.parts]
+
+
+# Put together here so that this file does not hold the words itself.
+BARRED = re.compile("|".join(["trans" + "cript", "seed " + "document", r"\bvid" + "eo", r"\bhel" + r"pers?\b", "work/" + "shared", r"\bshared/" + r"\w"]), re.IGNORECASE)
+
+
+def test_barred_words_stay_out() -> None:
+    found = []
+    for path in tracked():
+        name = path.relative_to(CHECKOUT).as_posix()
+        if BARRED.search(name):
+            found.append(name)
+        try:
+            text = path.read_text(encoding="utf-8")
+        except (UnicodeDecodeError, FileNotFoundError):
+            continue
+        found += [f"{name}:{number}: {line.strip()[:80]}" for number, line in enumerate(text.splitlines(), 1) if BARRED.search(line)]
+    assert found == []
+
+
+def test_the_readme_has_exactly_the_two_commands_that_the_pipeline_runs() -> None:
+    readme = (CHECKOUT / "README.md").read_text(encoding="utf-8")
+    blocks = re.findall(r"^```sh\n(.*?)^```$", readme, re.MULTILINE | re.DOTALL)
+    assert len(blocks) == 2
+    assert all(len(re.sub(r"\\\n", " ", block).strip().splitlines()) == 1 for block in blocks), "each is one line to copy and paste"
+    pipeline = (CHECKOUT / ".ci" / "run").read_text(encoding="utf-8")
+    assert "README.md" in pipeline
+    assert "pytest" not in pipeline, "what is run is written in the README alone"
