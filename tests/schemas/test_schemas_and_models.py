@@ -27,7 +27,9 @@ def _types(schema: Schema) -> set[str]:
     if "const" in schema:
         return {"string" if isinstance(schema["const"], str) else "integer"}
     given = schema["type"]
-    return {given} if isinstance(given, str) else set(given)
+    found = {given} if isinstance(given, str) else set(given)
+    # Text that looks like a number (a lever position, a ratio) may stand without quotation marks; it is read as text all the same.
+    return found - {"integer", "number"} if "string" in found else found
 
 
 def _members(hint: Any) -> list[Any]:
