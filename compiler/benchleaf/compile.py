@@ -5,11 +5,13 @@ from __future__ import annotations
 import time
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields, is_dataclass, replace
 from pathlib import Path
+from typing import Any
 
+from benchleaf import __version__
 from benchleaf.diagnostics import Diagnostic, has_errors, ordered
-from benchleaf.sheet.model import Sheet
+from benchleaf.sheet.model import Given, Sheet
 from benchleaf.workshop.load import JobFile, load_paths
 
 __all__ = ["Checked", "PlannedJob", "Stages", "check_paths", "render"]
@@ -72,7 +74,24 @@ def _plan(job: JobFile) -> tuple[Sheet | None, list[Diagnostic]]:
     from benchleaf.operations.route import plan  # only sound jobs pay for it
 
     sheet, found = plan(job.inputs)
-    return (None if has_errors([*job.diagnostics, *found]) else sheet), found
+    return (None if sheet is None or has_errors([*job.diagnostics, *found]) else _settled(sheet, job)), found
+
+
+def _settled(sheet: Sheet, job: JobFile) -> Sheet:
+    """The sheet with what it was made from, paths seen from the workshop folder: the same bytes wherever the command was typed."""
+    moved: Sheet = _inside(sheet, job.files)
+    return replace(moved, files=tuple(sorted(job.files.values())), program=f"benchleaf {__version__}")
+
+
+def _inside(value: Any, files: Mapping[str, str]) -> Any:
+    """The same frozen data with the files of all its givens renamed."""
+    if isinstance(value, Given):
+        return replace(value, file=files.get(value.file, value.file))
+    if isinstance(value, tuple):
+        return tuple(_inside(item, files) for item in value)
+    if is_dataclass(value) and not isinstance(value, type):
+        return replace(value, **{part.name: _inside(getattr(value, part.name), files) for part in fields(value)})
+    return value
 
 
 def render(sheet: Sheet, formats: Sequence[str], stages: Stages | None = None) -> tuple[dict[str, bytes], list[Diagnostic]]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from pathlib import Path
 
 import pytest
@@ -55,7 +54,7 @@ def test_old_output_stays_whole_when_one_file_cannot_be_written(tmp_path: Path) 
     with pytest.raises(IsADirectoryError):
         write_all(tmp_path, {"x.json": b"new", "x.txt": b"new", "x.html": b"new"})
     assert (tmp_path / "x.json").read_bytes() == (tmp_path / "x.txt").read_bytes() == b"old"
-    assert sorted(os.listdir(tmp_path)) == ["x.html", "x.json", "x.txt"]
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["x.html", "x.json", "x.txt"]
 
 
 def test_a_symbolic_link_is_replaced_not_written_through(tmp_path: Path) -> None:
@@ -74,4 +73,4 @@ def test_a_symbolic_link_is_replaced_not_written_through(tmp_path: Path) -> None
 def test_refuses_names_that_are_not_plain(tmp_path: Path, name: str) -> None:
     with pytest.raises(ValueError, match="not a plain file name"):
         write_all(tmp_path / "out", {name: b""})
-    assert os.listdir(tmp_path / "out") == []
+    assert list((tmp_path / "out").iterdir()) == []

@@ -57,7 +57,7 @@ def _checking(command: Callable[..., Any]) -> Callable[..., Any]:
     for option in (
         click.option("--verbose", "-v", is_flag=True, help="Say how long each stage took."),
         click.option("--strict", is_flag=True, help="Count warnings as faults."),
-        click.option("--diagnostics", type=click.Choice(["text", "json"]), default="text", show_default=True, help="How faults are reported."),
+        click.option("--diagnostics", type=click.Choice(["text", "json"]), default="text", show_default=True, help="Form of the report."),
         click.argument("paths", metavar="PATH...", nargs=-1, required=True, type=click.Path(path_type=Path)),
     ):
         command = option(command)
@@ -85,14 +85,19 @@ def check(paths: tuple[Path, ...], **options: Any) -> int:
 def _formats(_: click.Context, __: click.Parameter, value: str) -> tuple[str, ...]:
     wanted = tuple(dict.fromkeys(name.strip().lower() for name in value.split(",") if name.strip()))
     unknown = [name for name in wanted if name not in FORMATS]
-    if unknown or not wanted:
-        raise click.BadParameter(f"{unknown[0]!r} is not a format; choose from {', '.join(FORMATS)}" if unknown else "name at least one format")
+    if unknown:
+        raise click.BadParameter(f"{unknown[0]!r} is not a format; choose from {', '.join(FORMATS)}")
+    if not wanted:
+        raise click.BadParameter("name at least one format")
     return wanted
 
 
-@commands.command(epilog="\b\nExamples:\n  benchleaf build profiles/osier-lane --out out\n  benchleaf build jobs/nut.yaml --format pdf,json\n")
-@click.option("--out", type=click.Path(path_type=Path), default=Path("out"), show_default=True, help="Folder for the sheets; made when missing.")
-@click.option("--format", "formats", default=",".join(FORMATS), show_default=True, callback=_formats, help="Which files to make of each sheet.")
+_PATH = click.Path(path_type=Path)
+
+
+@commands.command(epilog="\b\nExample:\n  benchleaf build profiles/osier-lane jobs/nut.yaml --out sheets --format pdf,json\n")
+@click.option("--out", type=_PATH, default=Path("out"), show_default=True, help="Folder for the sheets; made when missing.")
+@click.option("--format", "formats", default=",".join(FORMATS), show_default=True, callback=_formats, help="Files to make of each sheet.")
 @_checking
 def build(paths: tuple[Path, ...], **options: Any) -> int:
     """Check, then write the sheet of every job that has no faults."""
@@ -101,8 +106,8 @@ def build(paths: tuple[Path, ...], **options: Any) -> int:
     return build_sheets(paths, **options)
 
 
-@commands.command(epilog="\b\nExamples:\n  benchleaf explain out/nut.json screwcut.infeed\n  benchleaf explain out/nut.json\n  benchleaf explain tool/bore\n")
-@click.option("--workshop", type=click.Path(path_type=Path), help="Folder of the workshop that the sheet was made from; looked for when not said.")
+@commands.command(epilog="\b\nExamples:\n  benchleaf explain out/nut.json screwcut.infeed\n  benchleaf explain tool/bore\n")
+@click.option("--workshop", type=_PATH, help="Folder of the workshop that the sheet was made from; looked for when not said.")
 @click.argument("subject", metavar="SHEET.json | CODE")
 @click.argument("figure", required=False)
 @_common
@@ -110,7 +115,9 @@ def explain(subject: str, figure: str | None, workshop: Path | None, **_: Any) -
     """Say why: the reasons of a FIGURE of a sheet (all figures are listed without one), or what a fault's CODE means."""
     from benchleaf.cli.answers import explain_code, explain_figure
 
-    return explain_code(subject) if "/" in subject and figure is None and not Path(subject).exists() else explain_figure(subject, figure, workshop)
+    if figure is None and not subject.endswith(".json"):
+        return explain_code(subject)
+    return explain_figure(Path(subject), figure, workshop)
 
 
 def main(arguments: Sequence[str]) -> int:

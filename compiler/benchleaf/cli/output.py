@@ -38,8 +38,8 @@ def sheet_names(jobs: Sequence[Job], siblings: Sequence[Job] = ()) -> dict[Job, 
     names: dict[Job, str] = {}
     taken: set[str] = set()
     for job in everything:
-        free = (way[job] for way, count in zip(ways, often, strict=True) if count[way[job].casefold()] == 1 and way[job].casefold() not in taken)
-        name = base = next(free, ways[-1][job])
+        alone = [way[job] for way, count in zip(ways, often, strict=True) if count[way[job].casefold()] == 1]
+        name = base = next((name for name in alone if name.casefold() not in taken), ways[-1][job])
         number = 1
         while name.casefold() in taken:
             number += 1

@@ -11,7 +11,7 @@ import click
 
 from benchleaf.cli.commands import Exit
 from benchleaf.cli.output import sheet_names, write_all
-from benchleaf.cli.terminal import Progress, wants_colour
+from benchleaf.cli.terminal import Progress
 from benchleaf.compile import Checked, Stages, check_paths, render
 from benchleaf.diagnostics import Diagnostic, Severity, Span, has_errors, ordered
 from benchleaf.sheet.model import Sheet

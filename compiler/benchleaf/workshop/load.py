@@ -25,7 +25,7 @@ __all__ = ["JobFile", "Loaded", "load_path", "load_paths"]
 class JobFile:
     """A job that was asked for.  ``inputs`` is None when faults in its files would make a plan mislead.
 
-    ``key`` is its path inside the workshop ``folder``; ``files`` are all files it was read from, as paths inside that folder.
+    ``key`` is its path inside the workshop ``folder``; ``files`` are all files it was read from: shown path to path inside that folder.
     """
 
     path: Path
@@ -34,7 +34,7 @@ class JobFile:
     folder: Path
     inputs: JobInputs | None
     diagnostics: tuple[Diagnostic, ...]
-    files: tuple[str, ...]
+    files: Mapping[str, str]
 
     @property
     def place(self) -> tuple[str, str]:
@@ -235,7 +235,7 @@ class _Loader:
         file = self.library.read(path, root)
         part = _Part(list(file.diagnostics), {path: None})
         inputs = self._job_inputs(file.value(Job), path, root, trail, part)
-        files = tuple(sorted(name.relative_to(root.folder).as_posix() for name in part.files))
+        files = {root.shown(name): name.relative_to(root.folder).as_posix() for name in part.files}
         key = path.relative_to(root.folder).as_posix()
         self.jobs[path] = JobFile(path, root.shown(path), key, root.folder, inputs, ordered(part.faults), files)
 
