@@ -1,0 +1,1 @@
+"""Text to nodes with their places, and the judgement of their shape."""

@@ -2,81 +2,92 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
+import json
+import re
+from bisect import bisect_right
+from collections.abc import Iterator
+from functools import cache
+from typing import Any
 
-from benchleaf.source.node import Node
-from benchleaf.source.schema import schema_path
-from benchleaf.source.yaml_ import parse_text
+from benchleaf.diagnostics import Span
+from benchleaf.source.node import Kind, Node
+from benchleaf.source.shapes import Schema, Shape, root_shape, schema_of, schema_text
 
 __all__ = ["fill_defaults"]
 
+_KEY = re.compile(r'(?<!\\)"default"\s*:\s*')
+
 
 def fill_defaults(node: Node, kind: str) -> Node:
-    """The document with every optional key that is missing but has a default filled in.  The node must have passed its schema."""
-    return _fill(node, _document(kind), kind)
+    """The document with every key that is left out but has a default filled in; what was written is kept as it is.
+
+    A default inside a map counts only where that map was written, or is itself a default.  The document must fit its schema.
+    """
+    return _fill(node, root_shape(kind))
 
 
-@lru_cache(maxsize=16)
-def _document(kind: str) -> Node:
-    """A schema as nodes: JSON is YAML, and only the composer knows on which line a default stands."""
-    path = schema_path(kind)
-    node, faults = parse_text(path.read_text(encoding="utf-8"), f"schemas/{path.name}")
-    if node is None:
-        raise RuntimeError(f"{path.name}: {faults[0].message}")
-    return node
+def _fill(node: Node, shape: Shape) -> Node:
+    if node.kind == "seq":
+        inner = shape.element()
+        elements = tuple(_fill(element, inner) for element in node.elements)
+        changed = any(new is not old for new, old in zip(elements, node.elements, strict=True))
+        return _like(node, elements=elements) if changed else node
+    if node.kind != "map":
+        return node
+    items = [(key, _fill(value, shape.child(key.text))) for key, value in node.items]
+    changed = any(new is not old for (_, new), (_, old) in zip(items, node.items, strict=True))
+    for key, stated, file in shape.defaults():
+        if key not in node:
+            value = _default(stated, file)
+            items.append((Node("text", value.span, key, origin="default", pointer=value.pointer), _fill(value, shape.child(key))))
+            changed = True
+    return _like(node, items=tuple(items)) if changed else node
 
 
-def _resolve(schema: Node, kind: str) -> tuple[Node, str]:
-    """Follow references; returns the schema node and the file that it stands in."""
-    while (reference := schema.get("$ref")) is not None:
-        file, _, pointer = reference.text.partition("#")
-        kind = file.removesuffix(".schema.json").rsplit("/", 1)[-1] or kind
-        schema = _document(kind)
-        for part in pointer.strip("/").split("/"):
-            schema = schema[part] if part else schema
-    return schema, kind
+def _like(node: Node, items: tuple[tuple[Node, Node], ...] = (), elements: tuple[Node, ...] = ()) -> Node:
+    return Node(node.kind, node.span, node.text, node.quoted, items, elements, node.origin, node.pointer)
 
 
-def _fill(node: Node, schema: Node, kind: str) -> Node:
-    schema, kind = _resolve(schema, kind)
-    for keyword in ("oneOf", "anyOf"):
-        branches = schema.get(keyword)
-        for branch in branches.elements if branches else ():
-            resolved, place = _resolve(branch, kind)
-            if _shape(resolved) == node.kind:
-                return _fill(node, resolved, place)
-    if node.kind == "map":
-        return _fill_map(node, schema, kind)
-    items = schema.get("items")
-    if node.kind == "seq" and items is not None and items.kind == "map":
-        return Node("seq", node.span, elements=tuple(_fill(element, items, kind) for element in node.elements), origin=node.origin)
-    return node
+def _default(stated: Schema, file: str) -> Node:
+    span, pointer = _places(file)[id(stated)]
+    return _node(stated["default"], span, pointer)
 
 
-def _shape(schema: Node) -> str:
-    kind = schema.get("type")
-    return {"object": "map", "array": "seq"}.get(kind.text if kind else "", "scalar")
+def _node(value: Any, span: Span, pointer: str) -> Node:
+    """Plain data as a node; whatever is inside it has the place of the whole."""
+    if isinstance(value, dict):
+        items = tuple(
+            (Node("text", span, key, origin="default", pointer=pointer), _node(inner, span, pointer)) for key, inner in value.items()
+        )
+        return Node("map", span, items=items, origin="default", pointer=pointer)
+    if isinstance(value, list):
+        return Node("seq", span, elements=tuple(_node(inner, span, pointer) for inner in value), origin="default", pointer=pointer)
+    kind: Kind = "boolean" if isinstance(value, bool) else "number" if isinstance(value, int) else "text"
+    text = value if isinstance(value, str) else json.dumps(value)
+    return Node(kind, span, text, isinstance(value, str), origin="default", pointer=pointer)
 
 
-def _fill_map(node: Node, schema: Node, kind: str) -> Node:
-    properties, free = schema.get("properties"), schema.get("additionalProperties")
-    items: list[tuple[Node, Node]] = []
-    for key, value in node.items:
-        inner = properties.get(key.text) if properties else None
-        inner = inner or (free if free is not None and free.kind == "map" else None)
-        items.append((key, _fill(value, inner, kind) if inner is not None else value))
-    for name, inner in properties.items if properties else ():
-        default = inner.get("default")
-        if default is not None and node.get(name.text) is None:
-            given = _as_default(default)
-            items.append((Node("text", default.span, name.text, origin="default"), _fill(given, inner, kind)))
-    return Node("map", node.span, items=tuple(items), origin=node.origin)
+@cache
+def _places(file: str) -> dict[int, tuple[Span, str]]:
+    """Where each default of a schema file stands, by the identity of the subschema that states it: its span and JSON pointer.
+
+    JSON readers keep no places, so the keys called "default" are found in the text; they come in the same order in the data.
+    """
+    text, name = schema_text(file), f"schemas/{file}.schema.json"
+    starts = [0, *(match.end() for match in re.finditer("\n", text))]
+    decoder = json.JSONDecoder()
+    found: dict[int, tuple[Span, str]] = {}
+    for match, (owner, pointer) in zip(_KEY.finditer(text), _owners(schema_of(file), ""), strict=True):
+        _, end = decoder.raw_decode(text, match.end())
+        line, last = bisect_right(starts, match.end()), bisect_right(starts, end)
+        span = Span(name, line, match.end() - starts[line - 1] + 1, last, end - starts[last - 1] + 1)
+        found[id(owner)] = span, f"{pointer}/default"
+    return found
 
 
-def _as_default(node: Node) -> Node:
-    """The same node marked as a default; JSON's quotes are dropped, because they are the schema's and not the user's."""
-    return Node(
-        node.kind, node.span, node.text, False,
-        tuple((Node(key.kind, key.span, key.text, origin="default"), _as_default(value)) for key, value in node.items),
-        tuple(_as_default(element) for element in node.elements), "default",
-    )  # fmt: skip
+def _owners(data: Any, pointer: str) -> Iterator[tuple[Any, str]]:
+    """Every object with a key "default", in the order in which those keys are written."""
+    for key, inner in data.items() if isinstance(data, dict) else enumerate(data) if isinstance(data, list) else ():
+        if key == "default":
+            yield data, pointer
+        yield from _owners(inner, f"{pointer}/{str(key).replace('~', '~0').replace('/', '~1')}")
