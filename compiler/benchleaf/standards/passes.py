@@ -1,0 +1,245 @@
+"""Pass plans for single-point threading: equal chips as far as tool and work allow, and the same plan as the dial shows it.
+
+All depths are radial (straight in), mm, from the blank's surface.  The plan's running totals are what counts: they are what gets
+rounded to a dial, so that rounding never adds up.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from fractions import Fraction
+from math import ceil, floor
+
+from benchleaf.standards.infeed import SHARP, Tip, chip_area, depth_for_area
+from benchleaf.standards.tables import Rule
+
+__all__ = ["EQUAL_CHIPS", "Cut", "DialStop", "PassPlan", "cuts_for_first", "on_dial", "plan_passes"]
+
+EQUAL_CHIPS = Rule(
+    "running totals of infeed that remove equal areas of the groove's section (with the tip's real width), no cut above the largest "
+    "or below the least allowed",
+    "equal chip area, plane geometry", "derived",
+)  # fmt: skip
+_FINE = 10**15  # depths are worked to a millionth of a nanometre: far below any dial, and short enough to reckon with
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """One pass: ``depth`` is the running total, ``step`` what this pass adds (0 for a spring pass), mm; ``area`` of the chip, mm2."""
+
+    number: int
+    depth: Fraction
+    step: Fraction
+    area: Fraction
+    spring: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class PassPlan:
+    """The passes in order, spring passes last.  The last running total is exactly ``infeed``.
+
+    ``clamped`` tells whether a limit bent the equal chips.
+    """
+
+    cuts: tuple[Cut, ...]
+    infeed: Fraction
+    half_angle: Fraction
+    tip: Tip
+    least: Fraction
+    clamped: bool
+    rule: Rule = EQUAL_CHIPS
+
+    @property
+    def cutting(self) -> tuple[Cut, ...]:
+        """The passes that feed in."""
+        return tuple(cut for cut in self.cuts if not cut.spring)
+
+
+def cuts_for_first(infeed: Fraction, half_angle: Fraction, tip: Tip, largest: Fraction) -> int:
+    """How many equal chips make the groove when none is larger than that of a first cut ``largest`` deep.
+
+    n = A(infeed) / A(largest), rounded up.  Source: equal chip area.  Raises ValueError unless both depths are above nought.
+    """
+    if infeed <= 0 or largest <= 0:
+        raise ValueError("infeed and first cut are above nought")
+    return max(1, ceil(chip_area(infeed, half_angle, tip) / chip_area(largest, half_angle, tip)))
+
+
+def plan_passes(
+    infeed: Fraction,
+    half_angle: Fraction,
+    tip: Tip = SHARP,
+    *,
+    count: int | None = None,
+    first: Fraction | None = None,
+    last: Fraction | None = None,
+    largest: Fraction | None = None,
+    least: Fraction = Fraction(0),
+    spring: int = 0,
+) -> PassPlan:
+    """Split a total infeed into passes of equal chip area.
+
+    ``first`` and ``last`` are depths the user wants for those cuts.  ``largest`` bounds every cut from above and ``least`` from below:
+    a cut that equal chips would make deeper or thinner is held at that bound and the others share the rest.  Without ``count``, the
+    number is the fewest for which equal chips stay at or under ``largest`` (or ``first``), less if the cuts would fall under
+    ``least``; with neither, ValueError.
+
+    Raises ValueError when the wishes contradict each other (``count`` cuts cannot make the depth within the bounds).
+    Source: equal chip area with the tip's real section; for a sharp tip the running totals are infeed x sqrt(i / n).
+    """
+    if infeed <= 0 or least < 0 or spring < 0 or any(wish is not None and wish <= 0 for wish in (first, last, largest)):
+        raise ValueError("depths are above nought")
+    ends = [wish for wish in (first, last) if wish is not None]
+    bound = largest if largest is not None else infeed
+    if count is None:
+        count = _count(infeed, half_angle, tip, first if first is not None else largest, bound, least, ends)
+    inner = count - len(ends)
+    start, stop = first or Fraction(0), infeed - (last or Fraction(0))
+    if count < 1 or inner < 0 or stop < start or (inner == 0) != (start == stop):
+        if not (count == 1 and all(wish == infeed for wish in ends)):
+            raise ValueError(f"{count} cuts cannot make this depth with the first and last that are wanted")
+        inner, start, stop, first, last = 0, infeed, infeed, infeed, None
+    if not inner * least <= stop - start <= inner * bound:
+        raise ValueError(f"{count} cuts cannot make this depth within the largest and least cut")
+    totals, clamped = _between(start, stop, inner, half_angle, tip, bound, least)
+    totals = ([first] if first is not None else []) + totals + ([infeed] if last is not None else [])
+    return PassPlan(_cuts(totals, half_angle, tip, spring), infeed, half_angle, tip, least, clamped)
+
+
+def _count(
+    infeed: Fraction, half_angle: Fraction, tip: Tip, deepest: Fraction | None, bound: Fraction, least: Fraction, ends: list[Fraction]
+) -> int:
+    """The fewest cuts whose equal chips respect ``deepest``, within what ``least`` and the wanted ends leave room for."""
+    if deepest is None:
+        raise ValueError("a number of cuts or a largest cut is needed")
+    rest = infeed - sum(ends)
+    if rest < 0:
+        raise ValueError("the first and last cut together are more than the depth")
+    if rest == 0:
+        return len(ends)
+    wanted = cuts_for_first(infeed, half_angle, tip, min(deepest, infeed))
+    inner = max(wanted - len(ends), ceil(rest / bound), 1)
+    return len(ends) + (min(inner, max(floor(rest / least), 1)) if least else inner)
+
+
+def _between(
+    start: Fraction, stop: Fraction, count: int, half_angle: Fraction, tip: Tip, largest: Fraction, least: Fraction
+) -> tuple[list[Fraction], bool]:
+    """Running totals of ``count`` cuts from one depth to another, the last exactly there; and whether a bound bent them."""
+    if count == 0:
+        return [], False
+    low, high = (chip_area(depth, half_angle, tip) for depth in (start, stop))
+    plain = [_trim(depth_for_area(low + (high - low) * place / count, half_angle, tip)) for place in range(1, count)] + [stop]
+    if all(least <= step <= largest for step in _steps(plain, start)):
+        return plain, False
+
+    def totals(chip: Fraction) -> list[Fraction]:
+        reached, depth = [], start
+        for _ in range(count):
+            ideal = depth_for_area(chip_area(depth, half_angle, tip) + chip, half_angle, tip) - depth
+            depth = _trim(depth + min(max(ideal, least), largest))
+            reached.append(depth)
+        return reached
+
+    all_held = chip_area(stop, half_angle, tip) - chip_area(stop - largest, half_angle, tip)  # a chip that no cut can take whole
+    reached = totals(_common_chip(lambda chip: totals(chip)[-1] - stop, all_held))
+    # What the search left over (under 1e-12 mm) goes to the first cut that no bound holds.
+    left = stop - reached[-1]
+    free = (place for place, step in enumerate(_steps(reached, start)) if least <= step + left <= largest)
+    place = next(free, count - 1)
+    return [*reached[:place], *(depth + left for depth in reached[place:])], True
+
+
+def _common_chip(miss: Callable[[Fraction], Fraction], large: Fraction) -> Fraction:
+    """The chip for which ``miss`` (depth reached less depth wanted, rising) is nought: false position with halving, from 0 to ``large``."""
+    small, low, high = Fraction(0), miss(Fraction(0)), miss(large)
+    side = 0
+    while low < 0 < high:
+        middle = _trim(small + (large - small) * low / (low - high))
+        found = miss(middle)
+        if abs(found) * 10**12 < 1 or not small < middle < large:
+            return middle
+        if found < 0:
+            small, low, high = middle, found, high / 2 if side < 0 else high
+            side = -1
+        else:
+            large, high, low = middle, found, low / 2 if side > 0 else low
+            side = 1
+    return small if low >= 0 else large
+
+
+def _steps(totals: list[Fraction], start: Fraction = Fraction(0)) -> list[Fraction]:
+    return [depth - before for before, depth in zip([start, *totals], totals, strict=False)]
+
+
+def _trim(value: Fraction) -> Fraction:
+    return Fraction(round(value * _FINE), _FINE)
+
+
+def _cuts(totals: list[Fraction], half_angle: Fraction, tip: Tip, spring: int) -> tuple[Cut, ...]:
+    areas = [chip_area(depth, half_angle, tip) for depth in totals]
+    rows = zip(totals, _steps(totals), _steps(areas), strict=True)
+    cuts = [Cut(number, depth, step, area) for number, (depth, step, area) in enumerate(rows, 1)]
+    last = cuts[-1]
+    return (*cuts, *(Cut(last.number + extra, last.depth, Fraction(0), Fraction(0), True) for extra in range(1, spring + 1)))
+
+
+@dataclass(frozen=True, slots=True)
+class DialStop:
+    """One pass as the dial gives it.
+
+    ``total`` is the running total as the dial counts it (a whole number of divisions from the touch-on), ``turns`` the whole turns in
+    it and ``reading`` what the collar then shows, all in mm as the dial counts; ``travel`` is the radial depth this really gives and
+    ``step`` its increase.  ``under_least``: thinner than the tool's least cut, it may rub.
+    """
+
+    number: int
+    divisions: int
+    total: Fraction
+    turns: int
+    reading: Fraction
+    travel: Fraction
+    step: Fraction
+    spring: bool
+    under_least: bool
+
+
+def on_dial(
+    plan: PassPlan,
+    graduation: Fraction,
+    reads: str = "depth",
+    start: Fraction = Fraction(0),
+    wrap: Fraction | None = None,
+    *,
+    counts_down: bool = False,
+) -> tuple[DialStop, ...]:
+    """A plan on a dial of ``graduation`` (mm as it counts), which ``reads`` 'diameter' (twice the travel) or 'depth'.
+
+    ``start`` is the reading at touch-on, ``wrap`` one turn of the collar (None: it does not wrap); ``counts_down`` where feeding in
+    makes the collar fall, as for an inside thread on a plain cross-slide.  The running total is rounded (halves up), never the step;
+    passes that would round to no step at all are left out, and the last always stands at the rounded infeed.  Spring passes repeat it.
+
+    Raises ValueError for a graduation of nought or less, an unknown ``reads``, or an infeed that rounds to nothing.
+    Source: common practice.
+    """
+    if graduation <= 0 or reads not in ("diameter", "depth") or (wrap is not None and wrap <= 0):
+        raise ValueError("a graduation and a turn above nought, and a dial that reads 'diameter' or 'depth'")
+    factor = 2 if reads == "diameter" else 1
+    settings: list[tuple[int, bool]] = []
+    for cut in plan.cuts:
+        divisions = floor(cut.depth * factor / graduation + Fraction(1, 2))
+        if cut.spring or divisions > (settings[-1][0] if settings else 0):
+            settings.append((divisions, cut.spring))
+    if not settings or settings[0][0] == 0:
+        raise ValueError("the infeed is less than half a division of the dial")
+    stops, before = [], Fraction(0)
+    for number, (divisions, spring) in enumerate(settings, 1):
+        total = divisions * graduation
+        shown = start - total if counts_down else start + total
+        turns = floor(total / wrap) if wrap is not None else 0
+        reading = shown % wrap if wrap is not None else shown
+        travel = total / factor
+        step, before = travel - before, travel
+        stops.append(DialStop(number, divisions, total, turns, reading, travel, step, spring, not spring and step < plan.least))
+    return tuple(stops)

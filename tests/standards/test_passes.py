@@ -1,0 +1,168 @@
+"""Pass plans: published schedules and formulas of equal chips, and the laws a plan and its dial readings obey."""
+
+from __future__ import annotations
+
+from fractions import Fraction as F  # noqa: N817 - sums read better
+from itertools import pairwise
+
+import pytest
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
+
+from benchleaf.standards.infeed import SHARP, Tip, chip_area
+from benchleaf.standards.passes import PassPlan, cuts_for_first, on_dial, plan_passes
+
+V60 = F(30)
+TIPS = st.one_of(st.just(SHARP), st.fractions(F(1, 50), F(1, 2), max_denominator=100).flatmap(lambda size: st.sampled_from([Tip(flat=size), Tip(radius=size)])))
+
+
+@pytest.mark.parametrize(("depth", "count", "first", "last"), [("0.92", 8, 0.3253, 0.0594), ("1", 4, 0.5, 0.13397), ("0.9", 9, 0.3, 0.05147), ("1.6", 16, 0.4, 0.05081)])
+def test_a_sharp_tool_follows_the_square_root(depth: str, count: int, first: float, last: float) -> None:
+    # Handbook rule: running total = depth x sqrt(i / n); the first of n cuts takes 1 / sqrt(n) of the depth.
+    plan = plan_passes(F(depth), V60, count=count)
+    assert float(plan.cuts[0].step) == pytest.approx(first, abs=1e-4)
+    assert float(plan.cuts[-1].step) == pytest.approx(last, abs=1e-4)
+    for place, cut in enumerate(plan.cuts, 1):
+        assert float(cut.depth) == pytest.approx(float(F(depth)) * (place / count) ** 0.5, abs=1e-12)
+
+
+def test_a_blunt_tip_starts_further_along_the_curve() -> None:
+    # Flat P/8, depth 0.65 P, 60 degrees, nine cuts: by the plain square root the first would take 1.50 times its share.  Plane geometry.
+    tip, depth = Tip(flat=F(1, 8)), F("0.65")
+    share = chip_area(depth, V60, tip) / 9
+    assert float(chip_area(depth / 3, V60, tip) / share) == pytest.approx(1.4997, abs=1e-3)
+    plan = plan_passes(depth, V60, tip, count=9)
+    assert plan.cuts[0].depth < depth / 3
+    assert all(abs(cut.area - share) < F(1, 10**12) for cut in plan.cuts)
+
+
+@pytest.mark.parametrize(
+    ("steps", "count"),
+    # Published insert schedules for external metric threads of 1.0, 1.5 and 2.0 mm, radial mm.
+    [("0.25 0.15 0.11 0.08 0.05", 5), ("0.28 0.15 0.12 0.10 0.09 0.07 0.06 0.05", 8), ("0.30 0.16 0.13 0.10 0.09 0.09 0.08 0.07 0.07 0.06 0.06 0.05", 12)],
+)
+def test_near_the_published_schedules(steps: str, count: int) -> None:
+    published = [F(step) for step in steps.split()]
+    plan = plan_passes(sum(published, F(0)), V60, Tip(radius=F("0.1")), count=count, largest=published[0], least=published[-1])
+    for ours, theirs in zip(plan.cuts, published, strict=True):
+        assert abs(ours.step - theirs) <= F("0.05"), (float(ours.step), float(theirs))
+
+
+def test_wishes_are_kept() -> None:
+    plan = plan_passes(F("0.92"), V60, Tip(radius=F("0.2")), count=10, first=F("0.22"), last=F("0.03"), spring=2)
+    assert [plan.cuts[0].step, plan.cutting[-1].step] == [F("0.22"), F("0.03")]
+    assert [cut.spring for cut in plan.cuts] == [False] * 10 + [True] * 2
+    assert [cut.depth for cut in plan.cuts[-3:]] == [F("0.92")] * 3
+    assert not plan.clamped
+    inner = {round(float(cut.area), 9) for cut in plan.cuts[1:9]}
+    assert len(inner) == 1
+
+
+def test_a_tool_that_must_not_rub_gets_fewer_cuts() -> None:
+    # Carbide: about 0.05 mm at the least (published insert guides agree).
+    plan = plan_passes(F("0.92"), V60, Tip(radius=F("0.2")), largest=F("0.12"), least=F("0.05"))
+    assert len(plan.cuts) == 18
+    assert min(cut.step for cut in plan.cuts) >= F("0.05")
+    assert plan.clamped
+    assert cuts_for_first(F("0.92"), V60, Tip(radius=F("0.2")), F("0.12")) > 18
+
+
+@pytest.mark.parametrize(
+    "wishes",
+    [{"count": 3, "largest": F("0.2")}, {"count": 30, "least": F("0.05")}, {"count": 2, "first": F("0.5"), "last": F("0.2")}, {"first": F("0.8"), "last": F("0.3")},
+     {"count": 1, "first": F("0.5")}, {}, {"count": 0}, {"count": 4, "largest": F(0)}],
+)  # fmt: skip
+def test_contradictions_are_refused(wishes: dict[str, F]) -> None:
+    with pytest.raises(ValueError, match=r"cut|depth"):
+        plan_passes(F("0.92"), V60, **wishes)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize("depth", ["0", "-1"])
+def test_no_depth_no_plan(depth: str) -> None:
+    with pytest.raises(ValueError, match="above nought"):
+        plan_passes(F(depth), V60, count=3)
+
+
+@st.composite
+def plans(draw: st.DrawFn) -> PassPlan:
+    """A plan that can be made: bounds drawn so that the number of cuts lies between depth / largest and depth / least."""
+    half = draw(st.sampled_from([V60, F("27.5"), F(15)]))
+    depth, count = draw(st.fractions(F(1, 10), F(4), max_denominator=500)), draw(st.integers(1, 25))
+    largest = depth / count * draw(st.fractions(F(1), F(6), max_denominator=20))
+    least = depth / count * draw(st.fractions(F(0), F(1), max_denominator=20))
+    return plan_passes(depth, half, draw(TIPS), count=count, largest=largest, least=least, spring=draw(st.integers(0, 3)))
+
+
+@settings(deadline=None, max_examples=60)
+@given(plans())
+def test_laws_of_a_plan(plan: PassPlan) -> None:
+    steps = [cut.step for cut in plan.cutting]
+    assert plan.cuts[-1].depth == plan.infeed == sum(steps)
+    assert all(step > 0 for step in steps)
+    hair = F(1, 10**8)
+    assert all(step >= plan.least - hair for step in steps)
+    assert all(later <= earlier + hair for earlier, later in pairwise(steps))
+    assert abs(sum(cut.area for cut in plan.cuts) - chip_area(plan.infeed, plan.half_angle, plan.tip)) < hair
+    if not plan.clamped:
+        assert max(cut.area for cut in plan.cutting) - min(cut.area for cut in plan.cutting) < hair
+
+
+@settings(deadline=None, max_examples=60)
+@given(
+    depth=st.fractions(F(1, 10), F(2), max_denominator=500), tip=TIPS, largest=st.fractions(F(1, 15), F(1, 2), max_denominator=100), least=st.fractions(F(0), F(1, 20), max_denominator=200)
+)
+def test_without_a_number_no_chip_is_above_that_of_the_largest_first_cut(depth: F, tip: Tip, largest: F, least: F) -> None:
+    assume(least <= largest)
+    try:
+        plan = plan_passes(depth, V60, tip, largest=largest, least=least)
+    except ValueError:
+        # Only where whole cuts between least and largest cannot add up to the depth.
+        assert not any(least * count <= depth <= largest * count for count in range(1, 250)) or largest * max(int(depth / least) if least else 1, 1) < depth
+        return
+    assert all(cut.step <= largest + F(1, 10**8) for cut in plan.cuts)
+    if not plan.clamped and least == 0:
+        assert all(cut.area <= chip_area(largest, V60, tip) + F(1, 10**8) for cut in plan.cuts)
+
+
+@settings(deadline=None, max_examples=60)
+@given(
+    plans(), st.sampled_from([F(1, 100), F(1, 50), F(1, 20), F("0.0254"), F("0.0508")]), st.sampled_from(["diameter", "depth"]),
+    st.integers(0, 99), st.sampled_from([None, 50, 125, 200]), st.booleans(),
+)  # fmt: skip
+def test_laws_of_the_dial(plan: PassPlan, graduation: F, reads: str, start: int, turn: int | None, down: bool) -> None:
+    factor = 2 if reads == "diameter" else 1
+    wrap = None if turn is None else turn * graduation
+    if plan.infeed * factor < graduation / 2:
+        with pytest.raises(ValueError, match="half a division"):
+            on_dial(plan, graduation, reads, start * graduation, wrap)
+        return
+    stops = on_dial(plan, graduation, reads, start * graduation, wrap, counts_down=down)
+    cutting = [stop for stop in stops if not stop.spring]
+    assert all(later.divisions > earlier.divisions for earlier, later in pairwise(cutting))
+    assert [stop.spring for stop in stops].count(True) == sum(cut.spring for cut in plan.cuts)
+    assert sum(stop.step for stop in stops) == stops[-1].travel == cutting[-1].travel
+    for stop in stops:
+        # Each setting is within half a division of one of the plan's own totals: rounding never adds up.
+        assert min(abs(stop.total - cut.depth * factor) for cut in plan.cuts) <= graduation / 2
+        assert (stop.reading / graduation).denominator == 1
+        if wrap is not None:
+            assert 0 <= stop.reading < wrap
+            assert (stop.reading - start * graduation - (-stop.total if down else stop.total)) % wrap == 0
+            assert stop.turns * wrap <= stop.total < (stop.turns + 1) * wrap
+        assert stop.under_least == (not stop.spring and stop.step < plan.least)
+    assert abs(stops[-1].total - plan.infeed * factor) <= graduation / 2
+
+
+def test_a_dial_that_reads_diameter() -> None:
+    # A 0.02 mm collar that reads diameter, four millimetres to the turn, touched on at 3.90.
+    plan = plan_passes(F("0.92"), V60, Tip(radius=F("0.2")), count=4, spring=1)
+    stops = on_dial(plan, F("0.02"), "diameter", F("3.90"), F(4))
+    assert [float(stop.reading) for stop in stops] == [0.68, 1.12, 1.46, 1.74, 1.74]
+    assert [stop.turns for stop in stops] == [0] * 5
+    assert stops[-1].travel == F("0.92")
+
+
+@pytest.mark.parametrize(("graduation", "reads", "wrap"), [("0", "depth", None), ("0.01", "radius", None), ("0.01", "depth", "0")])
+def test_dials_that_are_none(graduation: str, reads: str, wrap: str | None) -> None:
+    with pytest.raises(ValueError, match="dial"):
+        on_dial(plan_passes(F(1), V60, count=3), F(graduation), reads, wrap=None if wrap is None else F(wrap))
