@@ -1,0 +1,124 @@
+"""Screwcutting: a single-point thread, inside or outside, right or left hand, single or multi-start.
+
+:func:`plan` reads as the job does: thread, blank, tool, train, speed, cuts, gauging; then all of it is laid out in the order in which it is
+wanted at the machine.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from benchleaf.operations.cautions import caution
+from benchleaf.operations.context import Context
+from benchleaf.operations.desk import GEOMETRY, PRACTICE, Desk, basis, length_text, source
+from benchleaf.operations.screwcut import indexing, procedure, relief
+from benchleaf.operations.screwcut.cutting import Cutting, cutting
+from benchleaf.operations.screwcut.gauging import gauging
+from benchleaf.operations.screwcut.gearing import Gearing, find_gearing
+from benchleaf.operations.screwcut.sketches import lever_plate, thread_profile, train_drawing
+from benchleaf.operations.screwcut.speed import runs_to_headstock, spindle_speed
+from benchleaf.operations.screwcut.thread import Wanted, blank_figures, read_thread, thread_figures
+from benchleaf.operations.screwcut.tool import find_tool
+from benchleaf.sheet.model import Block, Check, FigureGroup, Say, Section, Weight
+from benchleaf.workshop.job import Screwcut, Step
+
+__all__ = ["plan"]
+
+
+def plan(step: Step, context: Context) -> Section | None:
+    """The section of a screwcutting step, or None when its faults leave nothing true to print."""
+    work = step.screwcut
+    if work is None:
+        raise TypeError("not a screwcutting step")
+    desk = context.desk()
+    wanted = read_thread(work, context)
+    if wanted is None:
+        return None
+    # Everything that can be judged on its own is judged, so that one run finds all faults.
+    thread_figures(desk, wanted)
+    start = blank_figures(desk, wanted, work, context)
+    tool = find_tool(work, wanted, context)
+    gearing = find_gearing(desk, wanted, work, context)
+    ending = relief.check(desk, wanted, work, context)
+    if gearing is None or tool is None:
+        return None
+    speed = spindle_speed(desk, work, wanted, tool, gearing.train.lead, context)
+    indexed = indexing.index(desk, wanted, gearing, work, context)
+    _nose(gearing, wanted, work, context)
+    cut = cutting(desk, wanted, work, tool, start, context) if start is not None else None
+    if cut is None or speed is None or not ending or not indexed:
+        return None
+    gauge = gauging(desk, wanted, work, cut.collar, cut.angle, cut.infeed.root, context)
+    _scratch(desk, wanted, gearing, work)
+    thread = wanted.thread
+    hand = "" if thread.hand == "right" else ", left hand"
+    return Section(
+        context.section_id,
+        "screwcut",
+        f"Screwcut {thread.designation} {wanted.side}{hand}",
+        f"{work.length.text} long, {_ending_words(work)}, with {tool.name.value}",
+        _layout(desk, wanted, gearing, cut, gauge, work, context),
+    )
+
+
+def _ending_words(step: Screwcut) -> str:
+    ending = step.ends_in
+    if not hasattr(ending, "relief"):
+        return f"to a {ending.value}" if ending.value == "shoulder" else "to a free end"
+    if ending.relief is not None:
+        return f"into a relief {ending.relief.width.text} wide"
+    return f"running out over {ending.run_out.length.text}" if ending.run_out is not None else ""
+
+
+def _nose(gearing: Gearing, wanted: Wanted, step: Screwcut, context: Context) -> None:
+    """A screwed nose holds only while the spindle drives forward."""
+    nose = context.lathe.spindle.nose
+    holding = context.holding
+    if nose.fixing.value != "screwed" or (holding is not None and not holding.on_nose.value):
+        return
+    if step.stop_by.value == "outwards":
+        context.faults.error("nose/reverse", "cutting with the spindle in reverse can unscrew the chuck from this nose", nose.fixing, "a screwed nose",
+                             hint="retain the chuck positively, or cut towards the headstock into a relief", related=((step.stop_by, "asks for it"),))  # fmt: skip
+    elif gearing.half_nuts.rule == "never" and step.stop_by.value != "hand":
+        context.faults.warning("nose/reverse", "the tool goes back by reversing the spindle, which can unscrew the chuck from this nose", nose.fixing, "a screwed nose",
+                               hint="let the spindle come to rest before reversing, slowest speed, no braking; or turn it back by hand",
+                               related=((wanted.at, "half-nuts must stay closed for this thread"),))  # fmt: skip
+
+
+def _scratch(desk: Desk, wanted: Wanted, gearing: Gearing, step: Screwcut) -> None:
+    """A distance to check with a rule before the first real cut: as many whole turns as the thread is long, ten at most."""
+    lead = gearing.train.lead
+    turns = max(1, min(10, int(step.length.value / lead)))
+    desk.number("scratch_turns", "Scratch check over", Fraction(turns), "turns", str(turns), basis("whole turns that the length of thread holds, ten at most", (step.length, "lead_actual"), PRACTICE))
+    desk.length("scratch_check", f"{turns} turns must span", turns * lead, basis("turns x lead cut", ("scratch_turns", "lead_actual"), GEOMETRY), read_by="caliper")
+
+
+def _layout(desk: Desk, wanted: Wanted, gearing: Gearing, cut: Cutting, gauge: tuple[Block, ...], step: Screwcut, context: Context) -> tuple[Block, ...]:
+    """All blocks in the order in which they are wanted at the machine."""
+    plate = lever_plate(gearing, context)
+    blocks: list[Block] = [
+        caution("iso_gears"),
+        FigureGroup("Set", desk.pick("train", "levers", "spindle_speed", "half_nuts"), Weight.SET),
+        train_drawing(gearing, context),
+    ]
+    if plate is not None:
+        blocks.append(plate)
+    blocks += procedure.change_wheels(gearing, wanted, step, context)
+    blocks += [
+        FigureGroup("Lead", desk.pick("lead_wanted", "lead_actual", "lead_error", "scratch_turns", "scratch_check"), Weight.WORK),
+        FigureGroup("What the error costs", desk.pick("lead_error_over_engagement", "pitch_diameter_cost", "tolerance_share", "error_per_100", "engagement_limit"), Weight.KNOW),
+        FigureGroup("Before threading", desk.pick("blank_diameter", "blank_bore", "relief", "relief_diameter", "chamfer"), Weight.WORK),
+        FigureGroup("Thread", desk.pick("major_diameter", "pitch_diameter", "minor_diameter", "root_diameter", "lead_angle"), Weight.WORK),
+        thread_profile(desk, wanted, cut),
+        FigureGroup("Cut", desk.pick("infeed", "infeed_limits", "infeed_way", "top_slide_scale", "feed_dial", "passes"), Weight.WORK),
+        FigureGroup("Stop", desk.pick("run_on", "room_to_stop", "cutting_speed", "speed_setting", "leadscrew_turns", "dial_wheel"), Weight.KNOW),
+    ]
+    if wanted.thread.starts > 1:
+        blocks.append(FigureGroup("Starts", desk.pick("starts", "start_indexing"), Weight.WORK))
+    blocks += procedure.before_cutting(desk, wanted, gearing, step, context)
+    blocks.append(cut.table)
+    blocks += procedure.cutting_steps(desk, wanted, gearing, cut, step, context)
+    blocks.append(FigureGroup("Gauge", desk.pick("wire_size", "wires", "reading_per_division"), Weight.WORK))
+    blocks += gauge
+    blocks += procedure.cautions(wanted, gearing, step, context)
+    return tuple(block for block in blocks if not (isinstance(block, FigureGroup) and not block.figures))

@@ -1,0 +1,70 @@
+"""Where the thread ends: relief, run-out, shoulder or free end."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from benchleaf.operations.context import Context
+from benchleaf.operations.desk import GEOMETRY, Desk, basis, length_text, source
+from benchleaf.operations.screwcut.thread import Wanted
+from benchleaf.standards.reliefs import undercut
+from benchleaf.workshop.job import Ending, Relief, Screwcut
+
+__all__ = ["check"]
+
+_CLEAR = Fraction(1, 10)  # mm on the radius that a relief should stand clear of the root, common practice
+
+
+def check(desk: Desk, wanted: Wanted, step: Screwcut, context: Context) -> bool:
+    """Write down the relief and check that the tool runs out of metal in it.  False after an error."""
+    ending = step.ends_in
+    if isinstance(ending, Ending) and ending.relief is not None:
+        return _relief(desk, wanted, ending.relief, context)
+    if isinstance(ending, Ending) and ending.run_out is not None:
+        desk.length("relief", "Run out over", ending.run_out.length.value, basis("as the job says: the tool is drawn back over this length", (ending.run_out.length,), source("the job", "owner")), read_by="rule")
+        return True
+    word = ending.value if not isinstance(ending, Ending) else "shoulder"
+    if word == "shoulder" and step.stop_by.value != "hand":
+        slowest = min(row.speed.value for row in context.lathe.spindle.speeds)
+        width = slowest * wanted.thread.lead * context.lathe.stop_time.value / 60
+        need = length_text(width, context.system, "caliper")
+        context.faults.error(
+            "stop/no-room", "the thread ends at a shoulder, and there is nowhere for the tool to stop", step.ends_in if not isinstance(ending, Ending) else ending.origin.span,
+            "neither relief nor run-out", note="run-on = slowest speed x lead x stop time",
+            hint=f"give a relief at least {need} wide (at {slowest} rpm) plus what the tool stands beyond its tip, or a run-out, or `stop-by: hand`",
+        )  # fmt: skip
+        return False
+    desk.words("relief", "Thread ends", "by hand to the shoulder" if word == "shoulder" else "at a free end", basis("as the job says", (step.ends_in,), source("the job", "owner")))  # type: ignore[arg-type]
+    return True
+
+
+def _relief(desk: Desk, wanted: Wanted, relief: Relief, context: Context) -> bool:
+    limits, system = wanted.limits, context.system
+    advice = undercut(wanted.thread.pitch, inside=wanted.inside)
+    also = f"the standard undercut for this pitch is {length_text(advice.width_min, system, 'caliper')} wide or more" if advice is not None else ""
+    desk.length("relief", "Relief, width", relief.width.value,
+                basis("as the job says" + (f"; {also}" if also else ""), (relief.width, *((source(advice.source, advice.status),) if advice is not None else ())), source("the job", "owner")), read_by="rule")  # fmt: skip
+    if wanted.inside:
+        bound = limits.major.upper or limits.major.lower or wanted.thread.major
+        needed = bound + 2 * _CLEAR
+        formula = "largest (or else smallest) major diameter and twice the clearance of the tip"
+    else:
+        bound = limits.minor.lower or limits.minor.upper or wanted.thread.root_diameter
+        needed = min(bound, wanted.thread.root_diameter) - 2 * _CLEAR
+        formula = "smallest root of the thread less twice the clearance of the tip"
+    ends = (needed, None) if wanted.inside else (None, needed)
+    desk.length("relief_diameter", "Relief, diameter", relief.diameter.value if relief.diameter else needed,
+                basis(formula, ("major_diameter" if wanted.inside or "minor_diameter" not in desk else "minor_diameter", *((relief.diameter,) if relief.diameter else ())), GEOMETRY),
+                rational=False, limits=ends)  # fmt: skip
+    if relief.diameter is None:
+        return True
+    short = bound - relief.diameter.value if wanted.inside else relief.diameter.value - min(bound, wanted.thread.root_diameter)
+    if short > 0:
+        what = "smaller" if wanted.inside else "larger"
+        root = length_text(bound if wanted.inside else min(bound, wanted.thread.root_diameter), system)
+        context.faults.error(
+            "relief/shallow", f"the relief is not deep enough: its diameter is {length_text(short, system)} {what} than the root of {wanted.thread.designation}", relief.diameter,
+            f"the root stands at {root}", hint=f"{'bore' if wanted.inside else 'turn'} it to {length_text(needed, system)}",
+        )  # fmt: skip
+        return False
+    return True

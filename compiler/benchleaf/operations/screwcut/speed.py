@@ -1,0 +1,123 @@
+"""Spindle speed for threading: what the tool stands, what the holding stands, and how fast the hand can stop it."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from benchleaf.exact import PI
+from benchleaf.operations.context import Context
+from benchleaf.operations.desk import GEOMETRY, PRACTICE, Desk, Value, basis, length_text, source
+from benchleaf.operations.screwcut.thread import Wanted
+from benchleaf.sheet.numbers import fixed
+from benchleaf.standards.speeds import threading_speed
+from benchleaf.workshop.job import Ending, Screwcut
+from benchleaf.workshop.lathe import SpeedSetting
+from benchleaf.workshop.tooling import ThreadingTool
+from benchleaf.workshop.values import Measure
+
+__all__ = ["runs_to_headstock", "spindle_speed"]
+
+
+def runs_to_headstock(step: Screwcut, wanted: Wanted) -> bool:
+    """Whether the tool travels towards the headstock as it cuts: right-hand forward, or left-hand with the spindle in reverse."""
+    return (wanted.thread.hand == "right") is not (step.stop_by.value == "outwards")
+
+
+def _room(step: Screwcut, tool: ThreadingTool) -> tuple[Fraction, Measure] | None:
+    """Room to stop in, mm, and the words that give it; None where the end is free or the spindle is turned by hand."""
+    ending = step.ends_in
+    if not isinstance(ending, Ending) or step.stop_by.value == "hand":
+        return None
+    if ending.relief is not None:
+        return ending.relief.width.value - tool.beyond_tip.value, ending.relief.width
+    return (ending.run_out.length.value, ending.run_out.length) if ending.run_out is not None else None
+
+
+def spindle_speed(desk: Desk, step: Screwcut, wanted: Wanted, tool: ThreadingTool, lead: Fraction, context: Context) -> SpeedSetting | None:
+    """Choose the spindle speed and write it down with what bounds it.
+
+    ``lead`` is the lead really cut, mm.  Returns None after an error (no speed slow enough, or the one asked for is not there).
+    """
+    material, lathe = context.inputs.material, context.lathe
+    speeds = sorted(lathe.spindle.speeds, key=lambda row: row.speed.value)
+    diameter = wanted.thread.major
+    cutting = threading_speed(material.group.value, tool.cuts_with.value)
+    own = getattr(material.turning_speed, tool.cuts_with.value.lower().replace(" ", "_"), None) if material.turning_speed else None
+    surface, words = (own.value * cutting.factor, own) if own is not None else (cutting.speed, material.group)
+    desk.number(
+        "cutting_speed", "Cutting speed for threading", surface, "m/min", fixed(surface, 1),
+        basis(f"turning speed x {fixed(cutting.factor, 2)}: threading runs at a third to a half of turning speed", (words, tool.cuts_with),
+              source(cutting.source, cutting.status)),
+    )  # fmt: skip
+    bounds: list[tuple[Fraction, Value | str]] = [(1000 * surface / (PI * diameter), "cutting_speed")]
+    if context.holding is not None and context.holding.largest_speed is not None:
+        bounds.append((context.holding.largest_speed.value, context.holding.largest_speed))
+    toward = runs_to_headstock(step, wanted)
+    room = _room(step, tool) if toward else None
+    if room is not None:
+        bounds.append((60 * max(room[0], Fraction(0)) / (lead * lathe.stop_time.value), room[1]))
+    limit, reason = min(bounds, key=lambda bound: bound[0])
+    if step.speed is not None:
+        chosen = _asked_for(step.speed, speeds, bounds, context)
+    else:
+        chosen = max((row for row in speeds if row.speed.value <= limit), key=lambda row: row.speed.value, default=None)
+        if chosen is None and room is not None and speeds[0].speed.value <= min(bound for bound, _ in bounds[:-1]):
+            chosen = None
+        elif chosen is None:
+            chosen = speeds[0]  # the slowest there is; slower than the tool likes is no harm, and the stop is checked below
+    if chosen is not None and room is not None and not _stops(chosen, room, tool, lead, context):
+        return None
+    if chosen is None:
+        if room is not None:
+            _stops(speeds[0], room, tool, lead, context)
+        return None
+    _write(desk, chosen, lead, reason, room, context)
+    return chosen
+
+
+def _asked_for(wish: Measure, speeds: list[SpeedSetting], bounds: list[tuple[Fraction, Value | str]], context: Context) -> SpeedSetting | None:
+    row = next((row for row in speeds if row.speed.value == wish.value), None)
+    if row is None:
+        context.faults.error("speed/not-available", f"{wish.text} is not a speed of the {context.lathe.name.value}", wish,
+                             hint=f"speeds there are: {', '.join(fixed(each.speed.value, 0) for each in speeds)} rpm")  # fmt: skip
+        return None
+    for bound, reason in bounds:
+        if wish.value > bound and isinstance(reason, Measure) and reason.unit == "turn/min":
+            context.faults.error("speed/over-holding", f"{wish.text} is above the limit of the {context.held.by.value}", wish,
+                                 f"at most {reason.text}", related=((reason, "its limit"),))  # fmt: skip
+        elif wish.value > bound and reason == "cutting_speed":
+            context.faults.warning("speed/fast", f"{wish.text} is above the {fixed(bound, 0)} rpm that the cutting speed allows", wish)
+    return row
+
+
+def _stops(row: SpeedSetting, room: tuple[Fraction, Measure], tool: ThreadingTool, lead: Fraction, context: Context) -> bool:
+    time = context.lathe.stop_time
+    overrun = row.speed.value * lead * time.value / 60
+    if overrun <= room[0]:
+        return True
+    system = context.system
+    needed = overrun + (tool.beyond_tip.value if "relief" in room[1].origin.path else 0)
+    context.faults.error(
+        "relief/narrow" if "relief" in room[1].origin.path else "stop/run-out-short",
+        f"the tool runs on by {length_text(overrun, system, 'caliper')} at {row.speed.text} before the hand has stopped it, more than there is room for", room[1],
+        f"needs {length_text(needed, system, 'caliper')}",
+        hint=f"widen it to {length_text(needed, system, 'caliper')}, or set `stop-by: hand` (turn the spindle by hand) or `stop-by: outwards` (cut away from the shoulder)",
+        note=f"run-on = speed x lead x stop time of {time.text}, plus what the tool stands beyond its tip", related=((time, "the stop time"),),
+    )  # fmt: skip
+    return False
+
+
+def _write(desk: Desk, chosen: SpeedSetting, lead: Fraction, reason: Value | str, room: tuple[Fraction, Measure] | None, context: Context) -> None:
+    lathe = context.lathe
+    setting = ", ".join(f"{name} {position.value}" for name, position in chosen.set.items())
+    inputs: tuple[Value | str, ...] = tuple(dict.fromkeys((chosen.speed, "cutting_speed", reason)))  # type: ignore[arg-type]
+    desk.number("spindle_speed", "Spindle speed", chosen.speed.value, "rpm", fixed(chosen.speed.value, 0),
+                basis("the fastest speed there is that stays within cutting speed, holding and stopping room: n = 1000 v / (pi d)", inputs, GEOMETRY),
+                also=setting)  # fmt: skip
+    if setting:
+        desk.words("speed_setting", "Set for that speed", setting, basis("as the profile says this speed is set", tuple(chosen.set.values()), source("the lathe's profile", "owner")))
+    run_on = chosen.speed.value * lead * lathe.stop_time.value / 60
+    why = basis("speed x lead x stop time / 60", ("spindle_speed", "lead_actual", lathe.stop_time), PRACTICE)
+    desk.length("run_on", "Saddle runs on before it stops", run_on, why, read_by="caliper")
+    if room is not None:
+        desk.length("room_to_stop", "Room to stop in", room[0], basis("width at the end of the thread less what the tool stands beyond its tip", (room[1],), GEOMETRY), read_by="caliper")
