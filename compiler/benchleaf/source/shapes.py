@@ -14,10 +14,11 @@ from typing import Any
 
 from benchleaf.resources import data_folder
 
-__all__ = ["Schema", "Shape", "is_kind", "kinds", "names", "resolve", "root_shape", "schema_of", "schema_path", "schema_text"]
+__all__ = ["Schema", "Shape", "is_kind", "kinds", "names", "resolve", "root_shape", "schema_of", "schema_path", "schema_text", "types_of"]
 
 Schema = Mapping[str, Any]
 _SUFFIX = ".schema.json"
+_TYPES: Mapping[type, str] = {bool: "boolean", int: "integer", str: "string", dict: "object", list: "array"}
 _VERSION = f"common{_SUFFIX}#/$defs/schema"
 
 
@@ -81,7 +82,7 @@ class Shape:
     def __init__(self, places: tuple[tuple[Schema, str], ...]) -> None:
         self.always = tuple(_gather(places, ("allOf",)))
         self.parts = tuple(_gather(places, ("allOf", "anyOf", "oneOf", "then", "else")))
-        self.types = frozenset(_types(self.parts))
+        self.types = frozenset(name for part, _ in self.parts for name in types_of(part))
         self._children: dict[str, Shape] = {}
         self._element: Shape | None = None
 
@@ -156,14 +157,11 @@ def _below(parts: tuple[tuple[Schema, str], ...], key: str) -> Iterator[tuple[Sc
             yield inner, home
 
 
-def _types(parts: tuple[tuple[Schema, str], ...]) -> Iterator[str]:
-    names = {bool: "boolean", int: "integer", str: "string", dict: "object", list: "array"}
-    for part, _ in parts:
-        stated = part.get("type", ())
-        yield from (stated,) if isinstance(stated, str) else stated
-        for value in [*part.get("enum", ()), *([part["const"]] if "const" in part else [])]:
-            if type(value) in names:
-                yield names[type(value)]
+def types_of(part: Schema) -> tuple[str, ...]:
+    """The types that a subschema takes, also where it says so by its values."""
+    stated = part.get("type", ())
+    values = [*part.get("enum", ()), *([part["const"]] if "const" in part else [])]
+    return (*((stated,) if isinstance(stated, str) else stated), *(_TYPES[type(value)] for value in values if type(value) in _TYPES))
 
 
 @cache

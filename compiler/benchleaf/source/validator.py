@@ -17,15 +17,16 @@ from benchleaf.source.finding import Finding, FormatRefusal
 from benchleaf.source.node import Node
 from benchleaf.source.schema import Formats
 from benchleaf.source.shapes import Schema, Shape, names, root_shape, schema_of
-from benchleaf.source.wording import meant_keys, words_for
+from benchleaf.source.wording import words_for
+from benchleaf.source.wording_keys import meant_keys
 
-__all__ = ["MOST_FAULTS", "departures", "plain", "validator"]
+__all__ = ["MOST_FAULTS", "Checker", "departures", "plain", "registry", "validator"]
 
 MOST_FAULTS = 100  # reported of one file
 WHOLE = re.compile(r"-?(?:0|[1-9][0-9]{0,14})")
 
 
-class _Checker(FormatChecker):
+class Checker(FormatChecker):
     """Hands a string to the format that the schema names; a name nobody gave a format for is let pass."""
 
     def __init__(self, formats: Formats) -> None:
@@ -33,6 +34,7 @@ class _Checker(FormatChecker):
         self.formats = formats
 
     def check(self, instance: object, format: str) -> None:
+        """Raise FormatError when the format finds a fault."""
         judge = self.formats.get(format)
         fault = judge(instance) if judge is not None and isinstance(instance, str) else None
         if fault is not None:
@@ -42,7 +44,7 @@ class _Checker(FormatChecker):
 def departures(node: Node, kind: str, formats: Formats) -> list[Diagnostic]:
     """See :func:`benchleaf.source.schema.validate`."""
     shape = root_shape(kind)
-    judge = validator(kind).evolve(format_checker=_Checker(formats))
+    judge = validator(kind).evolve(format_checker=Checker(formats))
     errors = list(islice(judge.iter_errors(plain(node, shape)), MOST_FAULTS + 1))
     findings = [Finding(error, node, list(error.absolute_path), kind) for error in errors[:MOST_FAULTS]]
     # Who wrote a list for a word need not hear as well that the list is none of the words; nor who mistyped a key that it is missing.
@@ -68,23 +70,24 @@ def plain(node: Node, shape: Shape) -> Any:
         inner = shape.element()
         return [plain(element, inner) for element in node.elements]
     if node.kind == "number":
-        return int(node.text) if "integer" in shape.types and WHOLE.fullmatch(node.text) else node.text
+        whole = "integer" in shape.types and "string" not in shape.types
+        return int(node.text) if whole and WHOLE.fullmatch(node.text) else node.text
     if node.kind == "boolean":
         return node.text == "true" if node.text in ("true", "false") else node.text
     return None if node.kind == "null" else node.text
 
 
 @cache
-def _registry() -> Registry[bool | Schema]:
+def registry() -> Registry[bool | Schema]:
     """The schema files and nothing else: what is not there is a fault of ours and is never fetched."""
     pairs: list[tuple[str, Resource[bool | Schema]]] = [
         (f"{name}.schema.json", Resource.from_contents(schema_of(name), default_specification=DRAFT202012)) for name in names()
     ]
-    registry: Registry[bool | Schema] = Registry()
-    return registry.with_resources(pairs)
+    empty: Registry[bool | Schema] = Registry()
+    return empty.with_resources(pairs)
 
 
 @cache
 def validator(kind: str) -> Draft202012Validator:
     """The validator of a kind, without formats."""
-    return Draft202012Validator(schema_of(kind), registry=_registry())
+    return Draft202012Validator(schema_of(kind), registry=registry())

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 
 from jsonschema.exceptions import ValidationError
 
@@ -12,15 +12,16 @@ from benchleaf.diagnostics import Diagnostic, Span, close_matches
 from benchleaf.source.finding import Finding, FormatRefusal, counted, either, first_sentence, flow, now, quoted, short, word
 from benchleaf.source.node import Node
 from benchleaf.source.schema import ScalarFault
-from benchleaf.source.shapes import root_shape
+from benchleaf.source.wording_keys import made_up_name, missing, too_few_keys, too_many_keys, unknown_keys
 
-__all__ = ["meant_keys", "words_for"]
+__all__ = ["words_for"]
 
 _SHAPES = {
     "object": "keys with their values",
     "array": "a list",
     "string": "words",
     "integer": "a whole number",
+    "number": "a number",
     "boolean": "`true` or `false`",
     "null": "nothing",
 }
@@ -30,107 +31,17 @@ _TRUTHS = {"true": "true", "yes": "true", "on": "true", "y": "true", "false": "f
 def words_for(found: Finding, mistyped: Sequence[str] = ()) -> list[Diagnostic]:
     """The diagnostics for one finding.  ``mistyped`` are keys that are there under a mistyped name."""
     if found.word == "required":
-        return _missing(found, mistyped)
+        return missing(found, mistyped)
     if found.node.kind == "map" and isinstance(found.error.instance, str):
-        return _name(found)
+        return made_up_name(found)
     return _KEYWORDS.get(found.word, _other)(found)
-
-
-# Keys
-
-
-def _unknown(found: Finding) -> list[str]:
-    known = found.part.get("properties", {})
-    return [name.text for name, _ in found.node.items if name.text not in known]
-
-
-def meant_keys(found: Finding) -> tuple[str, ...]:
-    """The keys that the unknown ones stand for, as far as can be guessed."""
-    return tuple(close[0] for key in _unknown(found) if (close := _close_keys(found, key)))
-
-
-def _close_keys(found: Finding, key: str) -> list[str]:
-    """Keys that are still to be given and look like this one."""
-    return list(close_matches(key, [name for name in found.part.get("properties", {}) if name not in found.node], 2))
-
-
-def _unknown_keys(found: Finding) -> list[Diagnostic]:
-    known = list(found.part.get("properties", {}))
-    where = f"a {found.kind} file" if not found.path else found.named()
-    faults = []
-    for key in _unknown(found):
-        close = _close_keys(found, key)
-        hints = (f"did you mean {either(close)}?",) if close else _elsewhere(key, found.kind)
-        notes = (f"keys known here: {', '.join(f'`{name}`' for name in known)}",)
-        faults += found.fault(
-            "unknown-key", f"there is no key `{short(key)}` in {where}", found.node.key_span(key), hints=hints, notes=notes
-        )
-    return faults
-
-
-def _elsewhere(key: str, kind: str) -> tuple[str, ...]:
-    """A key that is known in another place of this kind of file was probably indented wrongly."""
-    homes: list[str] = []
-    pending, seen = [(root_shape(kind), "", 0)], set()
-    while pending:
-        shape, name, depth = pending.pop(0)
-        marks = frozenset(id(part) for part, _ in shape.parts)
-        if marks in seen or depth > 12:
-            continue
-        seen.add(marks)
-        for inner in shape.known():
-            if inner == key and name not in homes:
-                homes.append(name)
-            pending.append((shape.child(inner), inner, depth + 1))
-        if shape.element().parts:
-            pending.append((shape.element(), name, depth + 1))
-    homes = [home for home in homes if home]
-    if not homes or len(homes) > 3:
-        return ()
-    return (f"it belongs under {either(homes)}: check the indentation",)
-
-
-def _missing(found: Finding, mistyped: Sequence[str]) -> list[Diagnostic]:
-    """All keys that are missing, though jsonschema finds them one by one: what is said twice is dropped later."""
-    faults = []
-    for key in found.wanted:
-        if key in found.node or key in mistyped:
-            continue
-        inner = found.shape.child(key)
-        said, examples, const = inner.said("description"), inner.said("examples"), inner.said("const")
-        sample = flow(examples[0]) if examples else flow(const) if const is not None else ""
-        faults += found.fault(
-            "missing", f"{found.named()} lacks `{key}`", found.key_span(), f"needs `{key}`",
-            hints=(f"for example `{key}: {sample}`" if sample else f"add `{key}:`",),
-            notes=(f"`{key}`: {first_sentence(said)}",) if said else (),
-        )  # fmt: skip
-    return faults
-
-
-def _too_many_keys(found: Finding) -> list[Diagnostic]:
-    limit, known = int(found.wanted), found.shape.known()
-    names = [name for name, _ in found.node.items if not known or name.text in known]
-    if len(names) <= limit:
-        return []  # those too many are not known here, which is said already
-    hints = (f"choose one of {either(known)}",) if limit == 1 and known else ()
-    return found.fault(
-        "too-many", f"{found.named()} takes {counted(limit, 'key', 'keys')}, not {len(names)}", names[limit].span, hints=hints
-    )
-
-
-def _too_few_keys(found: Finding) -> list[Diagnostic]:
-    known = found.shape.known()
-    hints = (f"give {'one' if found.wanted == 1 else 'some'} of {', '.join(f'`{key}`' for key in known)}",) if known else ()
-    if not found.node.items:
-        return found.fault("too-few", f"nothing is given in {found.named()}", found.node.span, hints=hints)
-    return found.fault("too-few", f"{found.named()} needs at least {counted(found.wanted, 'key', 'keys')}", found.key_span(), hints=hints)
 
 
 # Kinds of value
 
 
 def _type(found: Finding) -> list[Diagnostic]:
-    wanted = [found.wanted] if isinstance(found.wanted, str) else list(found.wanted)
+    wanted = _taken([found.wanted] if isinstance(found.wanted, str) else found.wanted)
     node = found.node
     examples = found.shape.said("examples")
     sample = (f"write it like `{flow(examples[0])}`",) if examples else ()
@@ -186,6 +97,12 @@ def _whole(found: Finding) -> list[Diagnostic]:
     )
 
 
+def _taken(types: Iterable[str]) -> list[str]:
+    """The types without those that are there for editors: a number is among the words where words are taken."""
+    names = list(dict.fromkeys(types))
+    return [name for name in names if name not in ("integer", "number")] if "string" in names else names
+
+
 # Values
 
 
@@ -226,19 +143,6 @@ def _length(found: Finding) -> list[Diagnostic]:
     if found.word == "minLength":
         return found.fault("empty", f"{found.named()} is empty", hints=_sample(found))
     return found.fault("too-long", f"{found.named()} has {len(found.node.text)} characters, it takes {found.wanted} at most")
-
-
-def _name(found: Finding) -> list[Diagnostic]:
-    """A name that the user makes up does not suit: the finding is about the map, its instance is the name."""
-    name = str(found.error.instance)
-    what = (
-        "is empty"
-        if not name
-        else f"has {len(name)} characters, {found.wanted} at most are taken"
-        if found.word == "maxLength"
-        else "is not written as it should be"
-    )
-    return found.fault("name", f"the name `{short(name)}` in {found.named()} {what}", found.node.key_span(name))
 
 
 def _pattern(found: Finding) -> list[Diagnostic]:
@@ -330,7 +234,9 @@ def _alternatives(found: Finding) -> list[Diagnostic]:
             for name in _names(error)
         )
         return found.fault(
-            "type", f"{found.named()} takes {either([_SHAPES[name] for name in wanted], '')}, not {now(found.node)}", hints=_sample(found)
+            "type",
+            f"{found.named()} takes {either([_SHAPES[name] for name in _taken(wanted)], '')}, not {now(found.node)}",
+            hints=_sample(found),
         )
     return [fault for error in meant for fault in words_for(Finding(error, found.root, [*found.path, *error.relative_path], found.kind))]
 
@@ -366,8 +272,8 @@ def _sample(found: Finding) -> tuple[str, ...]:
 
 
 _KEYWORDS: dict[str, Callable[[Finding], list[Diagnostic]]] = {
-    "additionalProperties": _unknown_keys, "type": _type, "enum": _choice, "const": _choice, "minimum": _range, "maximum": _range,
-    "minItems": _entries, "maxItems": _entries, "minProperties": _too_few_keys, "maxProperties": _too_many_keys, "minLength": _length,
+    "additionalProperties": unknown_keys, "type": _type, "enum": _choice, "const": _choice, "minimum": _range, "maximum": _range,
+    "minItems": _entries, "maxItems": _entries, "minProperties": too_few_keys, "maxProperties": too_many_keys, "minLength": _length,
     "maxLength": _length, "pattern": _pattern, "uniqueItems": _repeated, "format": _format, "not": _not, "oneOf": _alternatives,
     "anyOf": _alternatives,
 }  # fmt: skip
