@@ -1,0 +1,171 @@
+"""How wheels make up trains: kinds of train, products of drivers and of driven wheels, and the trains that one ratio stands for."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import combinations_with_replacement, permutations
+from math import comb, prod
+
+from benchleaf.kinematics.box import Box
+from benchleaf.kinematics.model import Mounted, Place
+
+__all__ = ["Axes", "Chain", "Groups", "MountedTrain", "chains_of", "driven_groups", "driver_groups", "trains_of"]
+
+Axes = tuple[tuple[int, ...], ...]
+"""Kinds by axis, from the headstock on."""
+
+LARGEST_NUMBER_OF_GROUPS = 250_000
+
+
+@dataclass(frozen=True, slots=True)
+class Chain:
+    """A kind of train: True for a stud with two wheels, False for an idler, from the headstock on."""
+
+    arrangement: str
+    pairs: tuple[bool, ...]
+
+    @property
+    def order(self) -> int:
+        """How many wheels drive (and as many are driven)."""
+        return 1 + sum(self.pairs)
+
+    @property
+    def meshes(self) -> int:
+        """Number of meshes."""
+        return len(self.pairs) + 1
+
+    @property
+    def wheels(self) -> int:
+        """Number of wheels, idlers included."""
+        return 2 + len(self.pairs) + sum(self.pairs)
+
+    @property
+    def idlers(self) -> int:
+        """Number of idlers."""
+        return len(self.pairs) - sum(self.pairs)
+
+
+_CHAINS = (
+    Chain("simple", (False,)),
+    Chain("simple with two idlers", (False, False)),
+    Chain("compound", (True,)),
+    Chain("compound with idler", (True, False)),
+    Chain("compound with idler", (False, True)),
+    Chain("double compound", (True, True)),
+)
+
+
+def chains_of(arrangements: Sequence[str]) -> tuple[Chain, ...]:
+    """The chains that these kinds of train stand for, plainest first."""
+    return tuple(chain for chain in _CHAINS if chain.arrangement in arrangements)
+
+
+@dataclass(frozen=True, slots=True)
+class Groups:
+    """Multisets of wheels by the product of their teeth; ``products`` ascending."""
+
+    products: tuple[int, ...]
+    by_product: Mapping[int, tuple[tuple[int, ...], ...]]
+
+
+def driver_groups(box: Box, order: int, extras: int = 0) -> Groups | None:
+    """Every set of wheels that can drive, with so many wheels that are not owned; None when there are too many to go through."""
+    return _groups(box, Place.FIRST, Place.STUD_DRIVER, order, extras)
+
+
+def driven_groups(box: Box, order: int, extras: int = 0) -> Groups | None:
+    """The same for driven wheels."""
+    return _groups(box, Place.LAST, Place.STUD_DRIVEN, order, extras)
+
+
+def _groups(box: Box, end: Place, stud: Place, order: int, extras: int) -> Groups | None:
+    kinds = box.kinds
+    ends, studs = box.allowed[end], box.allowed[stud]
+    if order == 1:
+        studs = ()
+    owned = tuple(i for i in studs if not kinds[i].extra)
+    foreign = tuple(i for i in studs if kinds[i].extra) if extras else ()
+    size = len(ends) * (comb(max(len(owned) + order - 2, 0), order - 1) + len(foreign) * len(owned) ** max(order - 2, 0))
+    if size > LARGEST_NUMBER_OF_GROUPS:
+        return None
+    middles = [*combinations_with_replacement(owned, order - 1)]
+    with_foreign = [(i, *rest) for i in foreign for rest in combinations_with_replacement(owned, order - 2)] if order > 1 else []
+    found: set[tuple[int, ...]] = set()
+    for first in ends:
+        for middle in (*middles, *with_foreign) if not kinds[first].extra else middles:
+            found.add(tuple(sorted((first, *middle))))
+    by_product: dict[int, list[tuple[int, ...]]] = {}
+    for group in sorted(found):
+        if sum(kinds[i].extra for i in group) != extras:
+            continue
+        if len(set(group)) < order and any(number > kinds[i].copies for i, number in Counter(group).items()):
+            continue
+        by_product.setdefault(prod(kinds[i].teeth for i in group), []).append(group)
+    return Groups(tuple(sorted(by_product)), {product: tuple(groups) for product, groups in by_product.items()})
+
+
+def trains_of(box: Box, chain: Chain, drivers: tuple[int, ...], driven: tuple[int, ...]) -> Iterator[Axes]:
+    """Every way to put these wheels up as this kind of train, idlers chosen from what is left in the box."""
+    kinds = box.kinds
+    used = Counter(drivers + driven)
+    if len(used) < len(drivers) + len(driven) and any(number > kinds[i].copies for i, number in used.items()):
+        return
+    allowed = box.allowed
+    for d in sorted(set(permutations(drivers))):
+        if d[0] not in allowed[Place.FIRST] or any(i not in allowed[Place.STUD_DRIVER] for i in d[1:]):
+            continue
+        for n in sorted(set(permutations(driven))):
+            if n[-1] not in allowed[Place.LAST] or any(i not in allowed[Place.STUD_DRIVEN] for i in n[:-1]):
+                continue
+            if any(kinds[a].family != kinds[b].family for a, b in zip(d, n, strict=True)):
+                continue
+            if any(not _one_stud(box, a, b) for a, b in zip(n, d[1:], strict=False)):
+                continue
+            yield from _with_idlers(box, chain, d, n, used)
+
+
+def _one_stud(box: Box, driven: int, driver: int) -> bool:
+    a, b = box.kinds[driven].partner, box.kinds[driver].partner
+    return (a is None and b is None) or a == driver
+
+
+def _with_idlers(box: Box, chain: Chain, drivers: tuple[int, ...], driven: tuple[int, ...], used: Counter[int]) -> Iterator[Axes]:
+    kinds = box.kinds
+    if not chain.idlers:
+        yield ((drivers[0],), *((a, b) for a, b in zip(driven, drivers[1:], strict=False)), (driven[-1],))
+        return
+    middles: list[tuple[tuple[int, ...], ...]] = [()]
+    segment = 0
+    for pair in chain.pairs:
+        if pair:
+            stud = (driven[segment], drivers[segment + 1])
+            segment += 1
+            middles = [(*middle, stud) for middle in middles]
+            continue
+        family = kinds[drivers[segment]].family
+        idlers = [i for i in box.allowed[Place.IDLER] if kinds[i].family == family and kinds[i].copies > used[i]]
+        middles = [(*middle, (i,)) for middle in middles for i in idlers if kinds[i].copies > used[i] + middle.count((i,))]
+    for middle in middles:
+        yield ((drivers[0],), *middle, (driven[-1],))
+
+
+class MountedTrain:
+    """What is on the machine, to count what a train would change."""
+
+    def __init__(self, mounted: Mounted | None) -> None:
+        self.wheels = {
+            (axis, row): ref for axis, refs in enumerate(mounted.axes if mounted else ()) for row, ref in enumerate(refs)
+        }
+
+    def changes(self, box: Box, axes: Axes) -> int:
+        """Wheels to take off plus wheels to put on."""
+        same = total = 0
+        for axis, indices in enumerate(axes):
+            for row, index in enumerate(indices):
+                total += 1
+                ref = self.wheels.get((axis, row))
+                kind = box.kinds[index]
+                same += ref is not None and ref.teeth == kind.teeth and ref.module in (None, kind.wheel.module)
+        return total + len(self.wheels) - 2 * same
