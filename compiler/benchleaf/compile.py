@@ -97,7 +97,9 @@ def _inside(value: Any, files: Mapping[str, str]) -> Any:
 def render(sheet: Sheet, formats: Sequence[str], stages: Stages | None = None) -> tuple[dict[str, bytes], list[Diagnostic]]:
     """The sheet in each format, by file suffix.  A format that cannot be made is left out and its fault returned."""
     from benchleaf.render import FORMATS  # heavy: not for checks
+    from benchleaf.sheet.digest import sealed
 
+    sheet = sealed(sheet)
     contents: dict[str, bytes] = {}
     faults: list[Diagnostic] = []
     for name in formats:

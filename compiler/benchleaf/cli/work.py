@@ -11,6 +11,7 @@ import click
 
 from benchleaf.cli.commands import Exit
 from benchleaf.cli.output import sheet_names, write_all
+from benchleaf.cli.report import print_faults, print_json
 from benchleaf.cli.terminal import Progress
 from benchleaf.compile import Checked, Stages, check_paths, render
 from benchleaf.diagnostics import Diagnostic, Severity, Span, has_errors, ordered
@@ -62,10 +63,10 @@ def build_sheets(paths: Sequence[Path], out: Path, formats: Sequence[str], **opt
     checked = check_paths(paths, Path.cwd(), stages)
     written = Written()
     names = sheet_names([planned.job.place for planned in checked.jobs], checked.siblings)
-    ready = [planned for planned in checked.jobs if planned.sheet is not None]
-    for number, planned in enumerate(ready, 1):
-        progress("sheet", number, len(ready), planned.job.shown)
-        _build(planned.sheet, names[planned.job.place], out, formats, stages, written)
+    ready = [(planned.job, planned.sheet) for planned in checked.jobs if planned.sheet is not None]
+    for number, (job, sheet) in enumerate(ready, 1):
+        progress("sheet", number, len(ready), job.shown)
+        _build(sheet, names[job.place], out, formats, stages, written)
     progress.clear()
     diagnostics = ordered([*checked.diagnostics, *written.faults])
     _report(wishes, checked, diagnostics, written.files)
@@ -84,7 +85,7 @@ def _build(sheet: Sheet, name: str, out: Path, formats: Sequence[str], stages: S
     """Make one sheet in all formats, then put them in place together."""
     contents, faults = render(sheet, formats, stages)
     written.faults += faults
-    if any(fault.severity is Severity.ERROR and EXIT_OF.get(fault.code) is not Exit.MACHINE for fault in faults):
+    if any(fault.severity is Severity.ERROR and _exit_of(fault) is not Exit.MACHINE for fault in faults):
         return  # a sheet that could not be laid out: what was there before stays
     files = {f"{name}{suffix}": content for suffix, content in contents.items()}
     try:
@@ -92,8 +93,9 @@ def _build(sheet: Sheet, name: str, out: Path, formats: Sequence[str], stages: S
             write_all(out, files)
     except OSError as fault:
         where = fault.filename or out
-        written.faults.append(Diagnostic("output/not-written", f"`{where}` cannot be written: {fault.strerror or fault}", Span(str(out)), hints=(
-            "choose another folder with --out, or make this one writable",)))  # fmt: skip
+        message = f"`{where}` cannot be written: {(fault.strerror or str(fault)).lower()}"
+        hints = ("choose another folder with --out, or make this one writable",)
+        written.faults.append(Diagnostic("output/not-written", message, Span(str(out)), hints=hints))
         return
     written.files += [str(out / file) for file in files]
 
@@ -101,23 +103,26 @@ def _build(sheet: Sheet, name: str, out: Path, formats: Sequence[str], stages: S
 def _exit(diagnostics: Iterable[Diagnostic], *, strict: bool) -> Exit:
     """The exit code of a run: the command's own mistakes first, then faults in the files, then what this computer lacks."""
     counted = [fault for fault in diagnostics if fault.severity is Severity.ERROR or (strict and fault.severity is Severity.WARNING)]
-    found = {EXIT_OF.get(fault.code, Exit.FAULTS) for fault in counted}
+    found = {_exit_of(fault) for fault in counted}
     return next((code for code in (Exit.USAGE, Exit.FAULTS, Exit.MACHINE) if code in found), Exit.CLEAN)
 
 
+def _exit_of(fault: Diagnostic) -> Exit:
+    area = fault.code.partition("/")[0]
+    return {"path": Exit.USAGE, "output": Exit.MACHINE}.get(area, Exit.FAULTS)
+
+
+def _report(wishes: Wishes, checked: Checked, faults: Sequence[Diagnostic], written: Sequence[str] | None) -> None:
+    if wishes.diagnostics == "json":
+        print_json(faults, written)
+    else:
+        print_faults(faults, checked.lines)
+
+
 def _summary(checked: Checked) -> str:
-    errors = sum(fault.severity is Severity.ERROR for fault in checked.diagnostics)
-    warnings = sum(fault.severity is Severity.WARNING for fault in checked.diagnostics)
-    jobs = len(checked.jobs)
-    sound = sum(planned.sheet is not None for planned in checked.jobs)
-    files = len(checked.lines)
-    read = f"{files} {'file' if files == 1 else 'files'}"
+    jobs, sound, files = len(checked.jobs), sum(planned.sheet is not None for planned in checked.jobs), len(checked.lines)
     ready = f", {sound} of {jobs} {'job' if jobs == 1 else 'jobs'} can be built" if jobs else ""
-    return f"{read}{ready}: {_count(errors, 'error')}, {_count(warnings, 'warning')}"
-
-
-def _count(number: int, what: str) -> str:
-    return f"{number or 'no'} {what}{'' if number == 1 else 's'}"
+    return f"{files} {'file' if files == 1 else 'files'} read{ready}"
 
 
 def _timings(wishes: Wishes, stages: Stages) -> None:
