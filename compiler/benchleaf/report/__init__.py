@@ -1,0 +1,1 @@
+"""Diagnostics shown: as text with excerpts, as JSON, and the table of codes."""

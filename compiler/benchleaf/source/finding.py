@@ -84,7 +84,7 @@ class Finding:
         self, code: str, message: str, span: Span | None = None, label: str = "", hints: Iterable[str] = (), notes: Iterable[str] = ()
     ) -> list[Diagnostic]:
         """One diagnostic, at the value unless said otherwise."""
-        return [Diagnostic(f"schema/{code}", message, span or self.span(), label=label, notes=tuple(notes), hints=tuple(hints))]
+        return [Diagnostic(code, message, span or self.span(), label=label, notes=tuple(notes), hints=tuple(hints))]
 
 
 # Words
@@ -102,7 +102,7 @@ def quoted(node: Node) -> str:
 
 def short(text: str) -> str:
     """Text on one line, cut when it is long."""
-    text = " ".join(text.split())
+    text = re.sub(r"[ \t\n]+", " ", text)
     return text if len(text) <= 40 else text[:37] + "..."
 
 

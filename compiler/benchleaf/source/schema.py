@@ -7,8 +7,8 @@ How a document becomes the plain data that JSON Schema speaks of, directed by th
 
 - text and numbers are strings as they were written (``bore: 1.16`` is "1.16"), so that quantities are judged by their format.  A schema
   may say ``["string", "number"]`` for the sake of editors, which see a number there;
-- where the schema takes an integer and no string, a number in plain digits (``40``; not ``40.0``, ``4e1``, ``0x28``, ``040``, ``+40``, ``1_000``
-  and not in quotes) becomes an integer, and anything else stays a string, which is then of the wrong type;
+- where the schema takes an integer and no string, a number in plain digits becomes an integer: ``40``, but not ``40.0``, ``4e1``,
+  ``0x28``, ``040``, ``+40``, ``1_000`` nor anything in quotes, which stay strings and are then of the wrong type;
 - where it takes a boolean, ``true`` and ``false`` become one, and their other spellings stay strings;
 - what is left empty is null, which no schema takes.
 """

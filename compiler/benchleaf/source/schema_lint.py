@@ -18,8 +18,8 @@ __all__ = ["KEYWORDS", "lint"]
 # A misspelt keyword is silently passed over by validators; these are the ones that faults are worded for.
 KEYWORDS = frozenset({
     "$schema", "$id", "$ref", "$defs", "title", "description", "default", "examples", "type", "const", "enum", "oneOf", "anyOf", "allOf",
-    "not", "if", "then", "else", "properties", "required", "additionalProperties", "propertyNames", "minProperties", "maxProperties", "items",
-    "minItems", "maxItems", "uniqueItems", "minimum", "maximum", "minLength", "maxLength", "pattern", "format",
+    "not", "if", "then", "else", "properties", "required", "additionalProperties", "propertyNames", "minProperties", "maxProperties",
+    "items", "minItems", "maxItems", "uniqueItems", "minimum", "maximum", "minLength", "maxLength", "pattern", "format",
 })  # fmt: skip
 _MAPS = ("properties", "$defs")
 _SINGLE = ("items", "additionalProperties", "propertyNames", "not", "if", "then", "else")

@@ -47,7 +47,7 @@ def _type(found: Finding) -> list[Diagnostic]:
     sample = (f"write it like `{flow(examples[0])}`",) if examples else ()
     if node.kind == "null":
         return found.fault(
-            "no-value",
+            "schema/no-value",
             f"{found.named()} has no value",
             hints=sample or (f"write {either([_SHAPES[name] for name in wanted], '')} there, or take the line out",),
         )
@@ -56,14 +56,14 @@ def _type(found: Finding) -> list[Diagnostic]:
         return _whole(found)
     if scalar and "boolean" in wanted and (node.kind == "boolean" or node.text.lower() in _TRUTHS):
         return found.fault(
-            "type",
+            "schema/type",
             f"{found.named()} is `true` or `false`, not {quoted(node)}",
             hints=(f"write `{_TRUTHS[node.text.lower()]}`, without quotes",),
         )
     if node.kind == "boolean" and "string" in wanted:
         message = f"{found.named()} is a word, but `{node.text}` means yes or no"
         return found.fault(
-            "type",
+            "schema/type",
             message.replace("means yes or no", f"means {'yes' if node.text.lower() == 'true' else 'no'}"),
             hints=(f"write `'{node.text}'` in quotes if the word itself is meant",),
         )
@@ -74,7 +74,9 @@ def _type(found: Finding) -> list[Diagnostic]:
     elif wanted == ["object"] and found.shape.known():
         hints = (f"give its keys on lines of their own below it: {', '.join(f'`{key}`' for key in found.shape.known())}",)
     span = found.span() if scalar else found.key_span()
-    return found.fault("type", f"{found.named()} takes {either([_SHAPES[name] for name in wanted], '')}, not {now}", span, hints=hints)
+    return found.fault(
+        "schema/type", f"{found.named()} takes {either([_SHAPES[name] for name in wanted], '')}, not {now}", span, hints=hints
+    )
 
 
 _WHOLE_IN_QUOTES = re.compile(r"[-+]?[0-9][0-9_.eExX]*")
@@ -83,13 +85,13 @@ _WHOLE_IN_QUOTES = re.compile(r"[-+]?[0-9][0-9_.eExX]*")
 def _whole(found: Finding) -> list[Diagnostic]:
     node = found.node
     if len(node.text) > 15 and re.fullmatch(r"-?[0-9]+", node.text):
-        return found.fault("whole-number", f"{found.named()} has {len(node.text)} digits, at most 15 are read")
+        return found.fault("schema/whole-number", f"{found.named()} has {len(node.text)} digits, at most 15 are read")
     if node.quoted:
         message = f"{found.named()} is a number, but {quoted(node)} is in quotes"
     else:
         message = f"{quoted(node)} is not a whole number in plain digits"
     return found.fault(
-        "whole-number",
+        "schema/whole-number",
         message,
         hints=(
             "a whole number is written in digits alone, as 40 is: no point, exponent, sign in front, leading zero, underscore or quotes",
@@ -121,14 +123,14 @@ def _choice(found: Finding, choices: list[str] | None = None) -> list[Diagnostic
         several.append(f"keys of its own: {', '.join(f'`{key}`' for key in blocks)}")
     notes = (f"it may be {either(several, '')}",) if close else ()
     hint = f"did you mean `{close[0]}`?" if close else f"write {either(several, '')}"
-    return found.fault("choice", f"{found.named()} cannot be {quoted(found.node)}", hints=(hint,), notes=notes)
+    return found.fault("schema/choice", f"{found.named()} cannot be {quoted(found.node)}", hints=(hint,), notes=notes)
 
 
 def _range(found: Finding) -> list[Diagnostic]:
     least = found.word == "minimum"
     why = "under the least" if least else "over the most"
     message = f"{found.named()} cannot be {short(found.node.text)}, which is {why} there can be, {found.wanted}"
-    return found.fault("range", message, label=f"at {'least' if least else 'most'} {found.wanted}", notes=_described(found))
+    return found.fault("schema/range", message, label=f"at {'least' if least else 'most'} {found.wanted}", notes=_described(found))
 
 
 def _entries(found: Finding) -> list[Diagnostic]:
@@ -136,18 +138,18 @@ def _entries(found: Finding) -> list[Diagnostic]:
     span = found.node.span if few else found.node.elements[int(found.wanted)].span
     limit = counted(found.wanted, "entry", "entries")
     message = f"{found.named()} takes at {'least' if few else 'most'} {limit}, not {number}"
-    return found.fault("too-few" if few else "too-many", message, span, notes=_described(found))
+    return found.fault("schema/too-few" if few else "schema/too-many", message, span, notes=_described(found))
 
 
 def _length(found: Finding) -> list[Diagnostic]:
     if found.word == "minLength":
-        return found.fault("empty", f"{found.named()} is empty", hints=_sample(found))
-    return found.fault("too-long", f"{found.named()} has {len(found.node.text)} characters, it takes {found.wanted} at most")
+        return found.fault("schema/empty", f"{found.named()} is empty", hints=_sample(found))
+    return found.fault("schema/too-long", f"{found.named()} has {len(found.node.text)} characters, it takes {found.wanted} at most")
 
 
 def _pattern(found: Finding) -> list[Diagnostic]:
     return found.fault(
-        "pattern", f"{found.named()} cannot be written as {quoted(found.node)}", hints=_sample(found), notes=_described(found)
+        "schema/pattern", f"{found.named()} cannot be written as {quoted(found.node)}", hints=_sample(found), notes=_described(found)
     )
 
 
@@ -202,7 +204,7 @@ def _not(found: Finding) -> list[Diagnostic]:
         return _other(found)
     beside = _condition(found)
     message = f"`{extra[0]}` cannot stand beside `{beside}`" if beside else f"`{extra[0]}` cannot stand in {found.named()}"
-    return found.fault("together", message, found.node.key_span(extra[0]), hints=("take one of them out",) if beside else ())
+    return found.fault("schema/together", message, found.node.key_span(extra[0]), hints=("take one of them out",) if beside else ())
 
 
 def _condition(found: Finding) -> str:
@@ -234,7 +236,7 @@ def _alternatives(found: Finding) -> list[Diagnostic]:
             for name in _names(error)
         )
         return found.fault(
-            "type",
+            "schema/type",
             f"{found.named()} takes {either([_SHAPES[name] for name in _taken(wanted)], '')}, not {now(found.node)}",
             hints=_sample(found),
         )
@@ -258,7 +260,9 @@ def _names(error: ValidationError) -> list[str]:
 
 
 def _other(found: Finding) -> list[Diagnostic]:
-    return found.fault("shape", f"{found.named()} does not have the shape that it should have", found.key_span(), notes=_described(found))
+    return found.fault(
+        "schema/shape", f"{found.named()} does not have the shape that it should have", found.key_span(), notes=_described(found)
+    )
 
 
 def _described(found: Finding) -> tuple[str, ...]:

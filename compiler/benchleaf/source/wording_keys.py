@@ -36,7 +36,7 @@ def unknown_keys(found: Finding) -> list[Diagnostic]:
         hints = (f"did you mean {either(close)}?",) if close else _elsewhere(key, found.kind)
         notes = (f"keys known here: {', '.join(f'`{name}`' for name in known)}",)
         faults += found.fault(
-            "unknown-key", f"there is no key `{short(key)}` in {where}", found.node.key_span(key), hints=hints, notes=notes
+            "schema/unknown-key", f"there is no key `{short(key)}` in {where}", found.node.key_span(key), hints=hints, notes=notes
         )
     return faults
 
@@ -73,7 +73,7 @@ def missing(found: Finding, mistyped: Sequence[str]) -> list[Diagnostic]:
         said, examples, const = inner.said("description"), inner.said("examples"), inner.said("const")
         sample = flow(examples[0]) if examples else flow(const) if const is not None else ""
         faults += found.fault(
-            "missing", f"{found.named()} lacks `{key}`", found.key_span(), f"needs `{key}`",
+            "schema/missing", f"{found.named()} lacks `{key}`", found.key_span(), f"needs `{key}`",
             hints=(f"for example `{key}: {sample}`" if sample else f"add `{key}:`",),
             notes=(f"`{key}`: {first_sentence(said)}",) if said else (),
         )  # fmt: skip
@@ -88,7 +88,7 @@ def too_many_keys(found: Finding) -> list[Diagnostic]:
         return []  # those too many are not known here, which is said already
     hints = (f"choose one of {either(known)}",) if limit == 1 and known else ()
     return found.fault(
-        "too-many", f"{found.named()} takes {counted(limit, 'key', 'keys')}, not {len(names)}", names[limit].span, hints=hints
+        "schema/too-many", f"{found.named()} takes {counted(limit, 'key', 'keys')}, not {len(names)}", names[limit].span, hints=hints
     )
 
 
@@ -97,8 +97,10 @@ def too_few_keys(found: Finding) -> list[Diagnostic]:
     known = found.shape.known()
     hints = (f"give {'one' if found.wanted == 1 else 'some'} of {', '.join(f'`{key}`' for key in known)}",) if known else ()
     if not found.node.items:
-        return found.fault("too-few", f"nothing is given in {found.named()}", found.node.span, hints=hints)
-    return found.fault("too-few", f"{found.named()} needs at least {counted(found.wanted, 'key', 'keys')}", found.key_span(), hints=hints)
+        return found.fault("schema/too-few", f"nothing is given in {found.named()}", found.node.span, hints=hints)
+    return found.fault(
+        "schema/too-few", f"{found.named()} needs at least {counted(found.wanted, 'key', 'keys')}", found.key_span(), hints=hints
+    )
 
 
 def made_up_name(found: Finding) -> list[Diagnostic]:
@@ -111,4 +113,4 @@ def made_up_name(found: Finding) -> list[Diagnostic]:
         if found.word == "maxLength"
         else "is not written as it should be"
     )
-    return found.fault("name", f"the name `{short(name)}` in {found.named()} {what}", found.node.key_span(name))
+    return found.fault("schema/name", f"the name `{short(name)}` in {found.named()} {what}", found.node.key_span(name))

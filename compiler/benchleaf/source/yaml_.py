@@ -85,7 +85,7 @@ def _scalar_kind(text: str) -> Kind:
 
 
 def _short(text: str) -> str:
-    text = " ".join(text.split())
+    text = re.sub(r"[ \t\n]+", " ", text)
     return text if len(text) <= 40 else text[:37] + "..."
 
 

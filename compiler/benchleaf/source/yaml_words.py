@@ -82,14 +82,14 @@ def explain(error: Any, text: str, shown: str) -> Diagnostic:
     )
 
 
-def _fault(name: str, message: str, span: Span, hint: str, related: tuple[tuple[Span, str], ...] = ()) -> Diagnostic:
-    return Diagnostic(f"yaml/{name}", message, span, hints=(hint,) if hint else (), related=related)
+def _fault(code: str, message: str, span: Span, hint: str, related: tuple[tuple[Span, str], ...] = ()) -> Diagnostic:
+    return Diagnostic(code, message, span, hints=(hint,) if hint else (), related=related)
 
 
 def _tab(place: _Place) -> Diagnostic | None:
     column = place.words[: place.indent].find("\t")
     if column < 0 and place.character == "\t":
-        return _fault("tab", "a tab where only spaces can stand", place.span(), "use spaces instead")
+        return _fault("yaml/tab", "a tab where only spaces can stand", place.span(), "use spaces instead")
     if column < 0:
         return None
     more = sum("\t" in line[: len(line) - len(line.lstrip())] for line in place.lines[place.line + 1 :] if line.strip())
@@ -103,34 +103,37 @@ def _start(place: _Place) -> Diagnostic:
     if place.problem.endswith("numeric character") or "alphabetic or numeric" in place.problem:  # behind a lone & or *
         column = place.start[1] if place.start is not None else place.column
         sign = place.words[column : column + 1]
-        return _fault("start", f"a value cannot begin with `{sign}`", place.span(column), "put the value in quotes")
+        return _fault("yaml/start", f"a value cannot begin with `{sign}`", place.span(column), "put the value in quotes")
     if not sign:
-        return _fault("syntax", "something is missing here", place.span(), "look at the line above")
+        return _fault("yaml/syntax", "something is missing here", place.span(), "look at the line above")
     if sign == "`":
-        return _fault("start", "a value cannot begin with a backtick", place.span(), "put the value in quotes")
-    return _fault("start", f"a value cannot begin with `{sign}`", place.span(), "put the value in quotes")
+        return _fault("yaml/start", "a value cannot begin with a backtick", place.span(), "put the value in quotes")
+    return _fault("yaml/start", f"a value cannot begin with `{sign}`", place.span(), "put the value in quotes")
 
 
 def _colon(place: _Place) -> Diagnostic:
     """A colon that would make a key where none can be."""
     if re.search(r":\s", place.words[: place.column]):
         hint = "put the value in quotes if the colon belongs to it, else start a new line"
-        return _fault("colon", "a second key in one line", place.span(), hint)
+        return _fault("yaml/colon", "a second key in one line", place.span(), hint)
     above = place.above()
     key = place.span(place.indent, max(place.column - place.indent, 1))
     if above and place.indent > len(above) - len(above.lstrip()) and _KEY.match(above):
         hint = "line it up with the key above, or take the value above away"
-        return _fault("indent", "this line is indented under a key that already has its value", key, hint)
+        return _fault("yaml/indent", "this line is indented under a key that already has its value", key, hint)
     if above and not re.search(r":(\s|$)", above):
-        return _fault("colon", "the line above this one has no colon after its key", key, "write `key: value`")
-    return _fault("colon", "a colon that does not follow a key", place.span(), "put the value in quotes if the colon belongs to it")
+        return _fault("yaml/colon", "the line above this one has no colon after its key", key, "write `key: value`")
+    return _fault("yaml/colon", "a colon that does not follow a key", place.span(), "put the value in quotes if the colon belongs to it")
 
 
 def _no_colon(place: _Place) -> Diagnostic:
     line, column = place.start if place.start is not None else (place.line, place.column)
     length = max(len(place.lines[line].rstrip()) - column, 1)
     return _fault(
-        "colon", "a line without a colon among keys", place.span(column, length, line), "write `key: value`, with a space behind the colon"
+        "yaml/colon",
+        "a line without a colon among keys",
+        place.span(column, length, line),
+        "write `key: value`, with a space behind the colon",
     )
 
 
@@ -139,15 +142,15 @@ def _lines_up(place: _Place) -> Diagnostic:
     behind = place.words[: place.column].rstrip()
     if behind.strip() and behind[-1] in "'\"":
         hint = "put the whole value in one pair of quotes; inside single quotes an apostrophe is written twice"
-        return _fault("quote", "words behind a closing quote", place.rest(), hint)
+        return _fault("yaml/quote", "words behind a closing quote", place.rest(), hint)
     if behind.strip() and behind[-1] in "]}":
-        return _fault("bracket", "words behind a closing bracket", place.rest(), "put a comma or a new line between")
+        return _fault("yaml/bracket", "words behind a closing bracket", place.rest(), "put a comma or a new line between")
     related = place.opened("the block that it breaks begins here")
     if place.character in ("]", "}"):
-        return _fault("bracket", f"a `{place.character}` that closes nothing", place.span(), "delete it, or write its opening bracket")
+        return _fault("yaml/bracket", f"a `{place.character}` that closes nothing", place.span(), "delete it, or write its opening bracket")
     if "'-' indicator" in place.problem or "block collection" in place.context:
         return _fault(
-            "indent",
+            "yaml/indent",
             "this line does not belong to the list above it",
             place.rest(),
             "begin it with a dash, or indent it as the key of the list is",
@@ -155,14 +158,14 @@ def _lines_up(place: _Place) -> Diagnostic:
         )
     if place.character == "-" and re.match(r"-(\s|$)", place.words[place.column :]):
         return _fault(
-            "indent",
+            "yaml/indent",
             "an entry of a list among keys",
             place.rest(),
             "put a key for the list in front, and indent its entries below it",
             related,
         )
     return _fault(
-        "indent",
+        "yaml/indent",
         "this line does not line up with those above it",
         place.rest(),
         "indent keys that belong together by the same number of spaces",
@@ -175,16 +178,16 @@ def _bracket(place: _Place) -> Diagnostic:
     line, column = place.start if place.start is not None else (place.line, place.column)
     if place.at_end or place.line > line:
         return _fault(
-            "bracket", f"a bracket that is never closed with `{close}`", place.span(column, 1, line), f"write `{close}` where it ends"
+            "yaml/bracket", f"a bracket that is never closed with `{close}`", place.span(column, 1, line), f"write `{close}` where it ends"
         )
     hint = "put a comma between entries; a value that holds a bracket, brace, comma or `: ` needs quotes"
-    return _fault("bracket", f"a comma or `{close}` is wanted here", place.span(), hint, place.opened("the bracket opens here"))
+    return _fault("yaml/bracket", f"a comma or `{close}` is wanted here", place.span(), hint, place.opened("the bracket opens here"))
 
 
 def _quote(place: _Place) -> Diagnostic:
     line, column = place.start if place.start is not None else (place.line, place.column)
     return _fault(
-        "quote",
+        "yaml/quote",
         "a quote that is never closed",
         place.span(column, 1, line),
         "close it; a value that begins with a quote mark ends with one",
@@ -195,7 +198,7 @@ def _escape(place: _Place) -> Diagnostic:
     column = place.words.rfind("\\", 0, place.column + 1)
     span = place.span(column, 2) if column >= 0 else place.span()
     return _fault(
-        "escape",
+        "yaml/escape",
         "a backslash in double quotes that means nothing",
         span,
         "write `\\\\`, or use single quotes, which take a backslash as it is",
@@ -205,12 +208,14 @@ def _escape(place: _Place) -> Diagnostic:
 def _list_on_line(place: _Place) -> Diagnostic:
     if re.search(r":\s+$", place.words[: place.column]):
         return _fault(
-            "indent",
+            "yaml/indent",
             "a list that begins on the line of its key",
             place.span(),
             "start each entry on its own line below the key, or write `[a, b]`",
         )
-    return _fault("indent", "a dash where no list can be", place.span(), "line it up with the other entries, or put the value in quotes")
+    return _fault(
+        "yaml/indent", "a dash where no list can be", place.span(), "line it up with the other entries, or put the value in quotes"
+    )
 
 
 def _tag(place: _Place) -> Diagnostic:
@@ -218,7 +223,7 @@ def _tag(place: _Place) -> Diagnostic:
     tag = re.match(r"!\S*", place.words[column:])
     named = f"the tag `{tag[0][:40]}`: " if tag else ""
     return _fault(
-        "tag",
+        "yaml/tag",
         f"{named}only plain data is read, no tags",
         place.span(column, len(tag[0][:40]) if tag else 1),
         "put the value in quotes if it begins with `!`",
@@ -229,7 +234,7 @@ def _directive(place: _Place) -> Diagnostic:
     line = place.start[0] if place.start is not None else place.line
     if not place.lines[line].startswith("%"):
         line = next((number for number in range(line, -1, -1) if place.lines[number].startswith("%")), line)
-    return _fault("directive", "a line cannot begin with `%`", place.span(0, 1, line), "delete the line, or put the value in quotes")
+    return _fault("yaml/directive", "a line cannot begin with `%`", place.span(0, 1, line), "delete the line, or put the value in quotes")
 
 
 def _outside(place: _Place) -> Diagnostic:
@@ -237,13 +242,13 @@ def _outside(place: _Place) -> Diagnostic:
     if place.words.startswith("%") or any(line.startswith("%") for line in place.lines[: place.line]):
         return _directive(place)
     if place.character in ("]", "}"):
-        return _fault("bracket", f"a `{place.character}` that closes nothing", place.span(), "delete it, or write its opening bracket")
+        return _fault("yaml/bracket", f"a `{place.character}` that closes nothing", place.span(), "delete it, or write its opening bracket")
     if place.above().startswith("..."):
-        return _fault("documents", "words behind the end of the document", place.rest(), "delete the line `...`")
+        return _fault("yaml/documents", "words behind the end of the document", place.rest(), "delete the line `...`")
     if place.words[: place.column].rstrip()[-1:] in ("]", "}", "'", '"') and place.words[: place.column].strip():
         return _lines_up(place)
     return _fault(
-        "indent",
+        "yaml/indent",
         "this line does not line up with the first one",
         place.rest(),
         "indent keys that belong together by the same number of spaces",
@@ -254,7 +259,7 @@ def _block(place: _Place) -> Diagnostic:
     line, column = place.start if place.start is not None else (place.line, place.column)
     sign = place.lines[line][column : column + 1]
     return _fault(
-        "start",
+        "yaml/start",
         f"a value cannot begin with `{sign}`",
         place.span(column, 1, line),
         "put the value in quotes; text over several lines starts below a lone `|`",
@@ -262,7 +267,7 @@ def _block(place: _Place) -> Diagnostic:
 
 
 def _key_sign(place: _Place) -> Diagnostic:
-    return _fault("start", "a value cannot begin with `? `", place.span(), "put the value in quotes")
+    return _fault("yaml/start", "a value cannot begin with `? `", place.span(), "put the value in quotes")
 
 
 def _marker(place: _Place) -> Diagnostic:
@@ -270,7 +275,7 @@ def _marker(place: _Place) -> Diagnostic:
     return (
         _quote(place)
         if "quoted" in place.context
-        else _fault("documents", "a line of `---` inside a value", place.span(0, 3, line), "delete it")
+        else _fault("yaml/documents", "a line of `---` inside a value", place.span(0, 3, line), "delete it")
     )
 
 
