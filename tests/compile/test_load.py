@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from small_shop import line_of, write
 
+import benchleaf.workshop.files
 from benchleaf.diagnostics import Diagnostic
 from benchleaf.workshop.load import Loaded, load_paths
 
@@ -26,12 +27,12 @@ def codes(loaded: Loaded) -> list[tuple[str, str]]:
 
 def test_a_sound_shop_loads_whole_and_each_file_once(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     read: list[str] = []
-    whole = Path.read_bytes
-    monkeypatch.setattr(Path, "read_bytes", lambda path: read.append(path.name) or whole(path))
+    whole = benchleaf.workshop.files.load
+    monkeypatch.setattr(benchleaf.workshop.files, "load", lambda path, shown: read.append(shown) or whole(path, shown))
     loaded = load(write(tmp_path))
     assert codes(loaded) == []
     assert loaded.files == ("gears.yaml", "job.yaml", "lathe.yaml", "steel.yaml", "tooling.yaml", "workshop.yaml")
-    assert sorted(name for name in read if not name.endswith("schema.json")) == list(loaded.files)
+    assert sorted(read) == list(loaded.files)
     inputs = loaded.jobs[0].inputs
     assert inputs is not None
     assert (inputs.machine.lathe.name.value, inputs.material.group.value, len(inputs.toolings)) == ("Small lathe", "mild steel", 1)
@@ -117,7 +118,7 @@ def test_a_job_is_kept_from_planning_only_by_its_own_files(tmp_path: Path) -> No
     (tmp_path / "gold.yaml").write_text("schema: 1\nkind: material\nname: Gold\n")
     loaded = load(tmp_path)
     assert [(job.key, job.inputs is not None) for job in loaded.jobs] == [("job.yaml", True), ("other.yaml", False)]
-    assert codes(loaded) == [("schema/missing", "gold.yaml:1")]
+    assert [(fault.code, fault.span and fault.span.file) for fault in loaded.diagnostics] == [("schema/missing", "gold.yaml")]
 
 
 def test_drawers_of_the_workshop_belong_to_every_job(tmp_path: Path) -> None:
@@ -192,7 +193,7 @@ def test_symbolic_links_that_go_in_circles_are_named(tmp_path: Path) -> None:
         ("empty", "path/no-workshop", ["holds nothing"]),
         ("loose", "path/no-workshop", ["`loose/a.yaml`"]),
         ("above", "path/no-workshop", ["did you mean `above/shop`"]),
-        ("bare.yaml", "yaml/empty", ["empty"]),
+        ("bare.yaml", "yaml/empty", ["nothing in this file"]),
         ("pipe", "path/not-a-file", ["ordinary"]),
     ],
 )

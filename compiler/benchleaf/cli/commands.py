@@ -32,14 +32,22 @@ class Exit(IntEnum):
     PIPE_CLOSED = 141  # whoever read the output stopped reading
 
 
-_EXAMPLES = """\b
-Examples:
-  benchleaf check profiles/osier-lane
-  benchleaf build profiles/osier-lane --out out
-  benchleaf build jobs/nut.yaml --out out --format pdf
-  benchleaf explain out/nut.json screwcut.infeed
-  benchleaf explain thread/bore-small
-"""
+def _examples(*lines: str) -> str:
+    """Examples as click prints them word for word."""
+    return "\b\n" + "\n".join([f"Example{'s' if len(lines) > 1 else ''}:", *(f"  benchleaf {line}" for line in lines)])
+
+
+_ALL = _examples(
+    "check profiles/osier-lane",
+    "build profiles/osier-lane --out out",
+    "build jobs/nut.yaml --out out --format pdf",
+    "explain out/nut.json screwcut.infeed",
+    "explain thread/bore-small",
+)
+_CHECK = _examples("check profiles/osier-lane jobs/nut.yaml")
+_BUILD = _examples("build profiles/osier-lane jobs/nut.yaml --out sheets --format pdf,json")
+_EXPLAIN = _examples("explain out/nut.json screwcut.infeed", "explain out/nut.json", "explain tool/bore")
+_PATH = click.Path(path_type=Path)
 
 
 def _common(command: Callable[..., Any]) -> Callable[..., Any]:
@@ -58,13 +66,13 @@ def _checking(command: Callable[..., Any]) -> Callable[..., Any]:
         click.option("--verbose", "-v", is_flag=True, help="Say how long each stage took."),
         click.option("--strict", is_flag=True, help="Count warnings as faults."),
         click.option("--diagnostics", type=click.Choice(["text", "json"]), default="text", show_default=True, help="Form of the report."),
-        click.argument("paths", metavar="PATH...", nargs=-1, required=True, type=click.Path(path_type=Path)),
+        click.argument("paths", metavar="PATH...", nargs=-1, required=True, type=_PATH),
     ):
         command = option(command)
     return _common(command)
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100}, epilog=_EXAMPLES)
+@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100}, epilog=_ALL)
 @click.version_option(__version__, prog_name="benchleaf")
 def commands() -> None:
     """Set-up sheets for manual machine tools, from descriptions written in YAML.
@@ -73,7 +81,7 @@ def commands() -> None:
     """
 
 
-@commands.command(epilog="\b\nExample:\n  benchleaf check profiles/osier-lane jobs/nut.yaml\n")
+@commands.command(short_help="Look for faults without writing anything.", epilog=_CHECK)
 @_checking
 def check(paths: tuple[Path, ...], **options: Any) -> int:
     """Look for faults without writing anything: spelling, sizes, and whether each job can be done."""
@@ -92,12 +100,9 @@ def _formats(_: click.Context, __: click.Parameter, value: str) -> tuple[str, ..
     return wanted
 
 
-_PATH = click.Path(path_type=Path)
-
-
-@commands.command(epilog="\b\nExample:\n  benchleaf build profiles/osier-lane jobs/nut.yaml --out sheets --format pdf,json\n")
+@commands.command(epilog=_BUILD)
 @click.option("--out", type=_PATH, default=Path("out"), show_default=True, help="Folder for the sheets; made when missing.")
-@click.option("--format", "formats", default=",".join(FORMATS), show_default=True, callback=_formats, help="Files to make of each sheet.")
+@click.option("--format", "formats", metavar="LIST", default=",".join(FORMATS), show_default=True, callback=_formats, help="Files to make.")
 @_checking
 def build(paths: tuple[Path, ...], **options: Any) -> int:
     """Check, then write the sheet of every job that has no faults."""
@@ -106,7 +111,7 @@ def build(paths: tuple[Path, ...], **options: Any) -> int:
     return build_sheets(paths, **options)
 
 
-@commands.command(epilog="\b\nExamples:\n  benchleaf explain out/nut.json screwcut.infeed\n  benchleaf explain tool/bore\n")
+@commands.command(short_help="Say why a figure is what it is, or what a code means.", epilog=_EXPLAIN)
 @click.option("--workshop", type=_PATH, help="Folder of the workshop that the sheet was made from; looked for when not said.")
 @click.argument("subject", metavar="SHEET.json | CODE")
 @click.argument("figure", required=False)

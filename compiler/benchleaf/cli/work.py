@@ -14,7 +14,7 @@ from benchleaf.cli.output import sheet_names, write_all
 from benchleaf.cli.report import print_faults, print_json
 from benchleaf.cli.terminal import Progress
 from benchleaf.compile import Checked, Stages, check_paths, render
-from benchleaf.diagnostics import Diagnostic, Severity, Span, has_errors, ordered
+from benchleaf.diagnostics import Diagnostic, Severity, has_errors, ordered
 from benchleaf.sheet.model import Sheet
 
 __all__ = ["build_sheets", "check_files"]
@@ -47,7 +47,7 @@ def check_files(paths: Sequence[Path], **options: bool | str) -> int:
     checked = check_paths(paths, Path.cwd(), stages)
     progress.clear()
     _report(wishes, checked, checked.diagnostics, None)
-    if not wishes.quiet and wishes.diagnostics == "text":
+    if checked.lines and not wishes.quiet and wishes.diagnostics == "text":
         click.echo(_summary(checked))
     _timings(wishes, stages)
     return _exit(checked.diagnostics, strict=wishes.strict)
@@ -95,7 +95,7 @@ def _build(sheet: Sheet, name: str, out: Path, formats: Sequence[str], stages: S
         where = fault.filename or out
         message = f"`{where}` cannot be written: {(fault.strerror or str(fault)).lower()}"
         hints = ("choose another folder with --out, or make this one writable",)
-        written.faults.append(Diagnostic("output/not-written", message, Span(str(out)), hints=hints))
+        written.faults.append(Diagnostic("output/not-written", message, hints=hints))
         return
     written.files += [str(out / file) for file in files]
 

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import cache
+from functools import cache, partial
 from pathlib import Path
 from typing import TypeVar
 
 from benchleaf.diagnostics import Diagnostic, has_errors
 from benchleaf.source.defaults import fill_defaults
 from benchleaf.source.node import Node
-from benchleaf.source.schema import FormatFault, kind_of, validate
+from benchleaf.source.schema import Formats, kind_of, validate
 from benchleaf.source.yaml_ import load
-from benchleaf.units import FORMATS, Parsed, parse
+from benchleaf.units import FORMATS, QuantityFault, parse
 from benchleaf.workshop import checks
 from benchleaf.workshop.gears import GearSet
 from benchleaf.workshop.job import Job
@@ -120,14 +120,11 @@ def _check(model: AnyModel) -> list[Diagnostic]:
 
 
 @cache
-def _formats() -> Mapping[str, Callable[[str], FormatFault | None]]:
+def _formats() -> Formats:
     """The grammar of quantities, as the schemas' formats."""
-    return {name: _format(name) for name in FORMATS}
+    return {name: partial(_fault, name) for name in FORMATS}
 
 
-def _format(name: str) -> Callable[[str], FormatFault | None]:
-    def check(text: str) -> FormatFault | None:
-        found = parse(name, text)
-        return None if isinstance(found, Parsed) else FormatFault(found.code, found.message, found.hint, found.offset, found.length)
-
-    return check
+def _fault(name: str, text: str) -> QuantityFault | None:
+    found = parse(name, text)
+    return found if isinstance(found, QuantityFault) else None

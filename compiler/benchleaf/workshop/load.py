@@ -114,7 +114,7 @@ class _Loader:
             return
         root = Root(find_root(real.parent), self.cwd)
         if not real.is_file():
-            self.faults.append(Diagnostic("path/not-a-file", f"`{path}` is not an ordinary file", Span(root.shown(real))))
+            self.faults.append(Diagnostic("path/not-a-file", f"`{path}` is not an ordinary file"))
             return
         match self.library.read(real, root).kind:
             case "workshop":
@@ -266,19 +266,19 @@ _KINDS: Mapping[type, str] = {GearSet: "gear-set", Tooling: "tooling", Material:
 
 def _not_there(path: Path, whole: Path) -> Diagnostic:
     if whole.is_symlink():
-        return Diagnostic("path/missing", f"`{path}` is a symbolic link that leads nowhere or back to itself", Span(str(path)))
+        return Diagnostic("path/missing", f"`{path}` is a symbolic link that leads nowhere or back to itself")
     folder = whole.parent
     try:
         names = sorted(entry.name for entry in folder.iterdir() if not entry.name.startswith("."))
     except OSError:
-        return Diagnostic("path/missing", f"there is no `{path}`", Span(str(path)), hints=("check the spelling of the folder",))
+        return Diagnostic("path/missing", f"there is no `{path}`", hints=("check the spelling of the folder",))
     close = [str(path.parent / name) for name in close_matches(whole.name, names)]
     if close:
         hint = "did you mean " + " or ".join(f"`{name}`" for name in close) + "?"
     else:
         listed = [name for name in names if name in yaml_files(folder) or (folder / name).is_dir()][:8]
         hint = f"there: {', '.join(listed)}" if listed else "nothing there looks like a file of a workshop"
-    return Diagnostic("path/missing", f"there is no `{path}`", Span(str(path)), hints=(hint,))
+    return Diagnostic("path/missing", f"there is no `{path}`", hints=(hint,))
 
 
 def _no_workshop(folder: Path, where: str) -> Diagnostic:
@@ -293,4 +293,4 @@ def _no_workshop(folder: Path, where: str) -> Diagnostic:
     if not hints:
         hints.append("name a job, or the folder of a workshop")
     lacks = f"no {WORKSHOP_FILE}" if names else "no YAML files" if any(folder.iterdir()) else "nothing"
-    return Diagnostic("path/no-workshop", f"the folder `{where}` holds {lacks}", Span(where), hints=tuple(hints))
+    return Diagnostic("path/no-workshop", f"the folder `{where}` holds {lacks}", hints=tuple(hints))
