@@ -1,8 +1,7 @@
 """The demo jobs make sense on paper: sizes inside published limits, tools that enter and reach, reliefs wide enough to stop in.
 
 Worked here from the files' own words with plain arithmetic, apart from the compiler.  Limits of size:
-ASME B1.1 (1 1/8-16 UN), ISO 965-2 and 965-1 tables (metric, 6g), ISO 228-1 (G 1/2 A).  The thread with no standard has basic sizes only
-(BS 84 form: depth 0.6403 P).
+ASME B1.1 (1 1/8-16 UN), ISO 965-2 and 965-1 tables (metric, 6g), ISO 228-1 (G 1/2 A).  The thread that no table lists follows the formulas of ASME B1.1.
 """
 
 from __future__ import annotations
@@ -39,7 +38,8 @@ PUBLISHED = {
     "handle-screw": Published((19.732, 19.968), 20 - 1.22687 * 1.5, 1.5, 1, 60),
     "regulating-screw": Published((23.682, 23.962), 24 - 1.22687 * 2, 4.0, 2, 60),
     "locking-ring": Published((29.794, 29.974), 30 - 1.22687 * 1, 1.0, 1, 60),
-    "oil-cup": Published((1.010 * INCH, 1.020 * INCH), (1.020 - 1.2806 / 26) * INCH, INCH / 26, 1, 55),
+    # 2A by the formulas: allowance 0.3 x (0.0015 (D^1/3 + (9 P)^1/2) + 0.015 P^2/3) = 0.0012, major tolerance 0.060 P^2/3 = 0.0068
+    "oil-cup": Published((1.0120 * INCH, 1.0188 * INCH), (1.020 - 1.22687 / 26) * INCH, INCH / 26, 1, 60),
     "delivery-union": Published((20.671, 20.955), 18.631, INCH / 14, 1, 55),
 }
 

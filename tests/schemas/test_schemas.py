@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
+from pathlib import Path
 from typing import Any
 
 import pytest
+import yaml
 from jsonschema import Draft202012Validator
 from schemas.schema_reading import FOLDER, KINDS, Schema, files, kind_parts, load, resolved, validator
 
+import benchleaf.standards
 from benchleaf.units import FORMATS, Parsed, parse
 
 # Everything we use of JSON Schema (draft 2020-12).  A misspelt keyword is silently ignored by validators, hence this list.
@@ -123,6 +126,12 @@ def test_a_default_for_a_whole_map_says_the_same_as_the_defaults_inside_it(kind:
     for path, schema, home in kind_parts(kind):
         if isinstance(schema.get("default"), dict) and schema.get("properties") and not schema.get("required"):
             assert _filled(schema, home, {}) == _filled(schema, home, schema["default"]) == schema["default"], path
+
+
+def test_the_material_groups_offered_are_those_of_the_table_of_speeds() -> None:
+    table = yaml.safe_load((Path(benchleaf.standards.__file__).parent / "data" / "speeds.yaml").read_text(encoding="utf-8"))
+    rows = [row["name"] for row in table["tables"]["materials"]["rows"]]
+    assert load("material.schema.json")["properties"]["group"]["examples"] == rows
 
 
 def test_the_files_are_laid_out_for_reading() -> None:
