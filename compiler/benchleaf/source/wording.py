@@ -12,7 +12,7 @@ from benchleaf.diagnostics import Diagnostic, Span, close_matches
 from benchleaf.source.finding import Finding, FormatRefusal, counted, either, first_sentence, flow, now, quoted, short, word
 from benchleaf.source.node import Node
 from benchleaf.source.schema import ScalarFault
-from benchleaf.source.wording_keys import made_up_name, missing, too_few_keys, too_many_keys, unknown_keys
+from benchleaf.source.wording_keys import made_up_name, meant_keys, missing, too_few_keys, too_many_keys, unknown_keys
 
 __all__ = ["words_for"]
 
@@ -46,20 +46,14 @@ def _type(found: Finding) -> list[Diagnostic]:
     examples = found.shape.said("examples")
     sample = (f"write it like `{flow(examples[0])}`",) if examples else ()
     if node.kind == "null":
-        return found.fault(
-            "schema/no-value",
-            f"{found.named()} has no value",
-            hints=sample or (f"write {either([_SHAPES[name] for name in wanted], '')} there, or take the line out",),
-        )
+        return found.fault("schema/no-value", f"{found.named()} has no value", hints=sample or ("write its value, or take the line out",))
     scalar = node.kind not in ("map", "seq")
     if scalar and "integer" in wanted and (node.kind == "number" or _WHOLE_IN_QUOTES.fullmatch(node.text)):
         return _whole(found)
     if scalar and "boolean" in wanted and (node.kind == "boolean" or node.text.lower() in _TRUTHS):
-        return found.fault(
-            "schema/type",
-            f"{found.named()} is `true` or `false`, not {quoted(node)}",
-            hints=(f"write `{_TRUTHS[node.text.lower()]}`, without quotes",),
-        )
+        written = f"but {quoted(node)} is in quotes" if node.text in ("true", "false") else f"not {quoted(node)}"
+        hints = (f"write `{_TRUTHS[node.text.lower()]}`, without quotes",)
+        return found.fault("schema/type", f"{found.named()} is `true` or `false`, {written}", hints=hints)
     if node.kind == "boolean" and "string" in wanted:
         message = f"{found.named()} is a word, but `{node.text}` means yes or no"
         return found.fault(
@@ -142,9 +136,12 @@ def _entries(found: Finding) -> list[Diagnostic]:
 
 
 def _length(found: Finding) -> list[Diagnostic]:
-    if found.word == "minLength":
+    number = counted(len(found.node.text), "character", "characters")
+    if found.word == "maxLength":
+        return found.fault("schema/too-long", f"{found.named()} has {number}, it takes {found.wanted} at most")
+    if not found.node.text:
         return found.fault("schema/empty", f"{found.named()} is empty", hints=_sample(found))
-    return found.fault("schema/too-long", f"{found.named()} has {len(found.node.text)} characters, it takes {found.wanted} at most")
+    return found.fault("schema/too-short", f"{found.named()} has {number}, it takes {found.wanted} at least", hints=_sample(found))
 
 
 def _pattern(found: Finding) -> list[Diagnostic]:
@@ -240,7 +237,9 @@ def _alternatives(found: Finding) -> list[Diagnostic]:
             f"{found.named()} takes {either([_SHAPES[name] for name in _taken(wanted)], '')}, not {now(found.node)}",
             hints=_sample(found),
         )
-    return [fault for error in meant for fault in words_for(Finding(error, found.root, [*found.path, *error.relative_path], found.kind))]
+    inner = [Finding(error, found.root, [*found.path, *error.relative_path], found.kind) for error in meant]
+    mistyped = {finding.place: meant_keys(finding) for finding in inner if finding.word == "additionalProperties"}
+    return [fault for finding in inner for fault in words_for(finding, mistyped.get(finding.place, ()))]
 
 
 def _distance(errors: list[ValidationError], found: Finding) -> tuple[int, int, int, int]:

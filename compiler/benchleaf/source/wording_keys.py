@@ -104,13 +104,11 @@ def too_few_keys(found: Finding) -> list[Diagnostic]:
 
 
 def made_up_name(found: Finding) -> list[Diagnostic]:
-    """A name that the user makes up does not suit: the finding is about the map, its instance is the name."""
+    """A name that the user chose does not suit: the finding is about the map, its instance is the name."""
     name = str(found.error.instance)
-    what = (
-        "is empty"
-        if not name
-        else f"has {len(name)} characters, {found.wanted} at most are taken"
-        if found.word == "maxLength"
-        else "is not written as it should be"
-    )
-    return found.fault("schema/name", f"the name `{short(name)}` in {found.named()} {what}", found.node.key_span(name))
+    what = f"`{short(name)}` in {found.named()} is not a name that can stand there"
+    if not name:
+        what = f"a name in {found.named()} is empty"
+    elif found.word == "maxLength":
+        what = f"the name `{short(name)}` in {found.named()} has {len(name)} characters, {found.wanted} at most are taken"
+    return found.fault("schema/name", what, found.node.key_span(name))

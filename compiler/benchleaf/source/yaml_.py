@@ -276,7 +276,7 @@ class _Composer:
             )
             self.failed = True
             return False
-        if not key.text.strip():
+        if not key.text and not key.quoted:
             self.report("yaml/key", "a value without its key", self.mark(event), "write a key in front of the colon")
             self.failed = True
             return False

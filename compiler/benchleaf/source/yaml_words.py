@@ -146,6 +146,8 @@ def _lines_up(place: _Place) -> Diagnostic:
     if behind.strip() and behind[-1] in "]}":
         return _fault("yaml/bracket", "words behind a closing bracket", place.rest(), "put a comma or a new line between")
     related = place.opened("the block that it breaks begins here")
+    if place.character == ":":
+        return _fault("yaml/key", "a value without its key", place.span(), "write a key in front of the colon")
     if place.character in ("]", "}"):
         return _fault("yaml/bracket", f"a `{place.character}` that closes nothing", place.span(), "delete it, or write its opening bracket")
     if "'-' indicator" in place.problem or "block collection" in place.context:
