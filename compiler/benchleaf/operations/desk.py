@@ -22,8 +22,8 @@ GEOMETRY = Source("plane geometry", Status.DERIVED)
 PRACTICE = Source("workshop practice", Status.PRACTICE)
 OWNER = Source("the owner's own statement", Status.OWNER)
 
-# Decimals by what reads the size: (metric, inch).  A figure is never finer than the instrument.
-_PLACES = {"micrometer": (3, 4), "caliper": (2, 3), "rule": (1, 2)}
+# Decimals by what reads the size: (metric, inch).  A figure is never finer than the instrument; 'reckoned' ones are compared, never set.
+_PLACES = {"micrometer": (3, 4), "caliper": (2, 3), "rule": (1, 2), "reckoned": (4, 5)}
 
 
 def source(title: str, status: str) -> Source:
@@ -145,6 +145,11 @@ class Faults:
                 related: tuple[tuple[Value | Span, str], ...] = ()) -> None:  # fmt: skip
         """Something the machinist must know, which also goes on the sheet."""
         self._add(Severity.WARNING, code, message, at, label, hint, note, related)
+
+    def note(self, code: str, message: str, at: Value | Span, label: str = "", *, hint: str = "", note: str = "",
+             related: tuple[tuple[Value | Span, str], ...] = ()) -> None:  # fmt: skip
+        """Something worth knowing that changes nothing on the sheet."""
+        self._add(Severity.NOTE, code, message, at, label, hint, note, related)
 
     def _add(self, severity: Severity, code: str, message: str, at: Value | Span, label: str, hint: str, note: str,
              related: tuple[tuple[Value | Span, str], ...]) -> None:  # fmt: skip

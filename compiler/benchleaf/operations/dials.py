@@ -39,17 +39,20 @@ class Collar:
     places: int
     reads: str
 
-    def at(self, travel: Fraction) -> Reading:
-        """The setting nearest to a running total of slide travel, mm.  Round totals, never steps: errors then cannot add up."""
+    def at(self, travel: Fraction, *, winding_out: bool = False) -> Reading:
+        """The setting nearest to a running total of slide travel from dial zero, mm.  Round totals, never steps: errors then cannot add up.
+
+        ``winding_out``: the slide is drawn towards the operator, so that the collar counts down from its zero.
+        """
         divisions = in_steps(travel * self.factor, self.division)
-        per_turn = self.turn / self.division
-        turns = int(divisions // per_turn)
         total = divisions * self.division
+        turns = int(total // self.turn)
+        collar_reads = (-total if winding_out else total) % self.turn
         return Reading(
             convert(total, "mm", self.unit),
             divisions,
             turns,
-            fixed(convert(total - turns * self.turn, "mm", self.unit), self.places),
+            fixed(convert(collar_reads, "mm", self.unit), self.places),
             total / self.factor,
         )
 

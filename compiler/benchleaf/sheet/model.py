@@ -266,6 +266,6 @@ class Sheet:
         if len(set(ids)) != len(ids):
             raise ValueError("two sections with one id")
         for section in self.sections:
-            known = [figure.id for figure in section.figures()]
+            known = [figure.id for figure in section.figures()] + [table.id for table in section.tables()]
             if len(set(known)) != len(known):
-                raise ValueError(f"section {section.id}: two figures with one id: {sorted(known)}")
+                raise ValueError(f"section {section.id}: two figures or tables with one id: {sorted(known)}")

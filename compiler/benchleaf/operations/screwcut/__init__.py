@@ -20,7 +20,7 @@ from benchleaf.operations.screwcut.speed import runs_to_headstock, spindle_speed
 from benchleaf.operations.screwcut.thread import Wanted, blank_figures, read_thread, thread_figures
 from benchleaf.operations.screwcut.tool import find_tool
 from benchleaf.sheet.model import Block, Check, FigureGroup, Say, Section, Weight
-from benchleaf.workshop.job import Screwcut, Step
+from benchleaf.workshop.job import Ending, Screwcut, Step
 
 __all__ = ["plan"]
 
@@ -63,7 +63,7 @@ def plan(step: Step, context: Context) -> Section | None:
 
 def _ending_words(step: Screwcut) -> str:
     ending = step.ends_in
-    if not hasattr(ending, "relief"):
+    if not isinstance(ending, Ending):
         return f"to a {ending.value}" if ending.value == "shoulder" else "to a free end"
     if ending.relief is not None:
         return f"into a relief {ending.relief.width.text} wide"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from benchleaf.exact import cos_degrees
@@ -13,8 +13,7 @@ from benchleaf.operations.screwcut.thread import Wanted
 from benchleaf.sheet.model import Row, Say, Table
 from benchleaf.sheet.numbers import fixed
 from benchleaf.standards.infeed import Infeed, Tip, infeed_external, infeed_internal, tip_for_root, top_slide_angle, too_blunt
-from benchleaf.standards.passes import EQUAL_CHIPS, PassPlan, plan_passes
-from benchleaf.standards.threading_cuts import cut_advice
+from benchleaf.standards.passes import EQUAL_CHIPS, PassPlan, advise_passes, plan_by_practice, plan_passes
 from benchleaf.workshop.job import Screwcut
 from benchleaf.workshop.lathe import Slide, TopSlide
 from benchleaf.workshop.tooling import ThreadingTool
@@ -50,7 +49,7 @@ def cutting(desk: Desk, wanted: Wanted, step: Screwcut, tool: ThreadingTool, sta
     if travel > feeding.travel.value:
         context.faults.error("tool/slide-travel", f"the slide travels {feeding.travel.text}, the infeed needs {length_text(travel, context.system, 'rule')}", feeding.travel)
         return None
-    table = _table(desk, plan, dial, angle, feeding, step, tool, context)
+    table = _table(desk, wanted, plan, dial, angle, feeding, step, tool, context)
     return None if table is None else Cutting(tip, infeed, feeding, dial, angle, plan, table)
 
 
@@ -96,7 +95,7 @@ def _root_reached(step: Screwcut, wanted: Wanted, tool: ThreadingTool, tip: Tip,
             return False
     least = thread.form.least_root_radius(thread.pitch) if not wanted.inside else None
     if least is not None and tip.radius < least and tip.flat < thread.pitch / 10:
-        context.faults.warning(
+        context.faults.note(
             "tool/sharp", f"the tip of {tool.name.value} is sharper than the root of {thread.designation} should be", step.tool,
             f"the standard's root radius is at least {length_text(least, system)}", hint="hone a radius on it where the part carries load",
             related=((tool.tip.radius or tool.tip.flat or tool.name, "the tip"),),
@@ -142,27 +141,30 @@ def _slide(desk: Desk, angle: Fraction | None, context: Context) -> tuple[Slide 
 
 def _plan(desk: Desk, wanted: Wanted, step: Screwcut, tool: ThreadingTool, tip: Tip, infeed: Infeed, context: Context) -> PassPlan | None:
     wishes = step.passes
-    advice = cut_advice(wanted.thread.pitch, tool.cuts_with.value, context.inputs.material.group.value, inside=wanted.inside)
-    least = max(tool.least_cut.value if tool.least_cut else Fraction(0), Fraction(0))
-    bounds = {
-        "count": wishes.count.value if wishes.count else None,
-        "first": wishes.first.value if wishes.first else None,
-        "last": wishes.last.value if wishes.last else None,
-    }
+    advice = advise_passes(wanted.thread.pitch, tool.cuts_with.value, context.inputs.material.group.value, inside=wanted.inside)
+    if tool.least_cut is not None:
+        advice = replace(advice, least=tool.least_cut.value, first=max(advice.first, tool.least_cut.value))
+    count = wishes.count.value if wishes.count else None
+    first = wishes.first.value if wishes.first else None
+    last = wishes.last.value if wishes.last else None
     if infeed.depth <= 0:
         context.faults.error("thread/no-depth", "the blank already stands inside the thread: no metal is left to cut", wanted.at)
         return None
     _least_cut(step, tool, context)
     try:
-        plan = plan_passes(infeed.depth, wanted.thread.form.half_angle, tip, largest=None if bounds["count"] else advice.largest, least=min(least, infeed.depth), spring=wishes.spring.value, **bounds)
+        half, spring = wanted.thread.form.half_angle, wishes.spring.value
+        if count is None:
+            plan = plan_by_practice(infeed.depth, half, tip, advice, first=first, last=last, spring=spring)
+        else:
+            plan = plan_passes(infeed.depth, half, tip, count=count, first=first, last=last, spring=spring)
     except ValueError as error:
         context.faults.error("passes/impossible", f"no pass table meets these wishes: {error}", wishes.count or wishes.first or wishes.last or wishes.origin.span,
                              f"the infeed is {length_text(infeed.depth, context.system)}", hint="leave some of them out")  # fmt: skip
         return None
     inputs: tuple[Value | str, ...] = ("infeed", tool.cuts_with, context.inputs.material.group)
     inputs += tuple(wish for wish in (wishes.count, wishes.first, wishes.last, tool.least_cut) if wish is not None)
-    desk.number("passes", "Cutting passes", Fraction(len(plan.cutting)), "", str(len(plan.cutting)), basis(f"{EQUAL_CHIPS.formula}; largest cut {length_text(advice.largest, context.system)}",
-                (*inputs, source(advice.source, advice.status)), source(EQUAL_CHIPS.source, EQUAL_CHIPS.status)), also=f"then {wishes.spring.value} spring passes")  # fmt: skip
+    desk.number("passes", "Cutting passes", Fraction(len(plan.cutting)), "", str(len(plan.cutting)), basis(f"{EQUAL_CHIPS.formula}; {advice.rule.formula}: {advice.fewest} to {advice.most} cuts, the first at most {length_text(advice.first, context.system)}",
+                (*inputs, source(advice.rule.source, advice.rule.status)), source(EQUAL_CHIPS.source, EQUAL_CHIPS.status)), also=f"then {wishes.spring.value} spring passes")  # fmt: skip
     return plan
 
 
@@ -174,13 +176,13 @@ def _least_cut(step: Screwcut, tool: ThreadingTool, context: Context) -> None:
                                    hint="leave the wish out, and the table keeps above it", related=((tool.least_cut, "its least cut"),))  # fmt: skip
 
 
-def _table(desk: Desk, plan: PassPlan, dial: Collar, angle: Fraction | None, feeding: Slide | TopSlide, step: Screwcut, tool: ThreadingTool, context: Context) -> Table | None:
+def _table(desk: Desk, wanted: Wanted, plan: PassPlan, dial: Collar, angle: Fraction | None, feeding: Slide | TopSlide, step: Screwcut, tool: ThreadingTool, context: Context) -> Table | None:
     """The passes as settings: running totals rounded to the dial's divisions, passes that the dial cannot tell apart left out."""
     stretch = Fraction(1) if angle is None else 1 / cos_degrees(angle)
     rows: list[Row] = []
     before, number, thin = 0, 0, []
     for cut in plan.cuts:
-        reading = dial.at(cut.depth * stretch)
+        reading = dial.at(cut.depth * stretch, winding_out=wanted.inside)
         if not cut.spring and reading.divisions <= before:
             continue
         depth = reading.travel / stretch
@@ -208,7 +210,19 @@ def _table(desk: Desk, plan: PassPlan, dial: Collar, angle: Fraction | None, fee
         desk.column("depth", "Depth", desk.unit, depth_basis, "number"),
     )
     converted = tuple(Row((*row.values[:4], None if row.values[4] is None else _in(desk.unit, row.values[4])), row.shown, row.note) for row in rows)
-    return Table("passes", "Passes", columns, converted, Say("Dial zero with the tool touching the work, always turning in. Draw out beyond the backlash and come back in."))
+    return Table("pass_table", "Passes", columns, converted, Say(_zero_words(wanted, feeding, context)))
+
+
+def _zero_words(wanted: Wanted, feeding: Slide | TopSlide, context: Context) -> str:
+    """The convention behind the dial column: where zero is, which way the collar counts, how backlash is taken up."""
+    slack = feeding.backlash
+    beyond = f"its backlash of {slack.text}" if slack.value else "its backlash"
+    if wanted.inside:
+        return (
+            "Dial at zero with the tool touching the bore. An inside thread is fed by winding the slide out, towards you, so the collar counts down. "
+            f"Wind in past {beyond} to clear the work, and always come out onto the reading."
+        )
+    return f"Dial at zero with the tool touching the work. Wind out past {beyond} to clear the work, and always come in onto the reading."
 
 
 def _in(unit: str, mm: Fraction) -> Fraction:

@@ -6,22 +6,22 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from benchleaf.kinematics.half_nuts import HalfNutRule, half_nut_rule
-from benchleaf.kinematics.model import Outcome, Problem, Refused, SearchResult, Setting, Train
+from benchleaf.kinematics.model import Outcome, PlacedWheel, Problem, Refused, SearchResult, Setting, Train
 from benchleaf.kinematics.search import search
+from benchleaf.kinematics.strain import MOST_UP_GEARING
 from benchleaf.operations.context import Context
 from benchleaf.operations.desk import GEOMETRY, OWNER, PRACTICE, Desk, Value, basis, length_text, source
 from benchleaf.operations.screwcut import stated
 from benchleaf.operations.screwcut.machine import dial_wheels, problem_of
 from benchleaf.operations.screwcut.thread import Wanted
+from benchleaf.operations.screwcut.words import lever_words, plain, train_words
 from benchleaf.sheet.numbers import fixed, signed
 from benchleaf.standards.lead_error import engagement_limit, lead_error_cost
 from benchleaf.workshop.job import Screwcut
 
-__all__ = ["LETTERS", "SHARE", "Gearing", "find_gearing", "lever_words", "train_words"]
+__all__ = ["SHARE", "Gearing", "find_gearing", "half_nut_words"]
 
-LETTERS = "ABCDEFGH"  # wheels are lettered in the order in which the motion passes through them
 SHARE = Fraction(1, 4)  # common practice: a lead error may use up a quarter of the pitch-diameter tolerance
-_UP_GEARING = 4  # common practice: beyond 4 turns of the leadscrew for one of the spindle, drive by hand
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,18 +61,6 @@ def find_gearing(desk: Desk, wanted: Wanted, step: Screwcut, context: Context) -
     return gearing
 
 
-def train_words(train: Train) -> str:
-    """The wheels in the order the motion passes: 'A 40 - B 63 / C 50 - D 60'; wheels on one stud are joined by a stroke."""
-    letters = iter(LETTERS)
-    return " \u2013 ".join(" / ".join(f"{next(letters)} {item.wheel.teeth}" for item in axis) for axis in train.axes)
-
-
-def lever_words(train: Train, problem: Problem) -> tuple[tuple[str, str], ...]:
-    """Every lever that decides the lead and the position to set, the headstock's first."""
-    head = ((problem.headstock_lever, train.headstock),) if train.headstock and len(problem.headstock) > 1 else ()
-    return (*head, *train.levers)
-
-
 def _lead_figures(desk: Desk, gearing: Gearing, wanted: Wanted, context: Context) -> None:
     train, thread, lathe = gearing.train, wanted.thread, context.lathe
     product = f"{_stack(train.wheels, 'first', 'stud_driver')} / {_stack(train.wheels, 'last', 'stud_driven')}"
@@ -92,9 +80,9 @@ def _lead_figures(desk: Desk, gearing: Gearing, wanted: Wanted, context: Context
         return
     cost = lead_error_cost(train.error, wanted.engagement.value, half, tolerance)
     desk.length("lead_error_over_engagement", "Lead error over the engagement", cost.cumulative,
-                basis("lead error x length of engagement", ("lead_error", wanted.engagement), GEOMETRY), read_by="micrometer")  # fmt: skip
+                basis("lead error x length of engagement", ("lead_error", wanted.engagement), GEOMETRY), read_by="reckoned")  # fmt: skip
     desk.length("pitch_diameter_cost", "What it costs on pitch diameter", cost.virtual,
-                basis(cost.rule.formula, ("lead_error_over_engagement",), source(cost.rule.source, cost.rule.status)), rational=False)  # fmt: skip
+                basis(cost.rule.formula, ("lead_error_over_engagement",), source(cost.rule.source, cost.rule.status)), read_by="reckoned", rational=False)  # fmt: skip
     if tolerance is None:
         per_100 = train.error * 100
         desk.length("error_per_100", "Error in 100 mm of travel", per_100, basis("lead error x 100 mm", ("lead_error",), GEOMETRY))
@@ -120,7 +108,7 @@ def _no_cost(desk: Desk, train: Train, wanted: Wanted) -> None:
                basis("an exact lead costs nothing" if train.error == 0 else "the form has no flank angle to reckon with", ("lead_error",), GEOMETRY))  # fmt: skip
 
 
-def _stack(wheels: tuple, *places: str) -> str:  # type: ignore[type-arg]
+def _stack(wheels: tuple[PlacedWheel, ...], *places: str) -> str:
     return " x ".join(str(item.wheel.teeth) for item in wheels if item.place.value in places)
 
 
@@ -156,10 +144,10 @@ def _setting_figures(desk: Desk, gearing: Gearing, step: Screwcut, context: Cont
     turns = train.lead / problem.leadscrew_lead
     desk.number("leadscrew_turns", "Leadscrew turns for one of the spindle", turns, "", fixed(turns, 3),
                 basis("lead cut / leadscrew lead", ("lead_actual", context.lathe.leadscrew.lead), GEOMETRY))  # fmt: skip
-    if turns > _UP_GEARING:
+    if turns > MOST_UP_GEARING:
         context.faults.warning("train/up-geared", f"the leadscrew turns {fixed(turns, 1)} times for one turn of the spindle", context.lathe.leadscrew.lead,
                                "the wheels carry more than they like", hint="slowest speed, light cuts; turn the spindle by hand if you can",
-                               note=f"caution beyond {_UP_GEARING} to 1 (common practice)")  # fmt: skip
+                               note=f"caution beyond {MOST_UP_GEARING} to 1 (common practice)")  # fmt: skip
 
 
 def _half_nut_figure(desk: Desk, rule: HalfNutRule, context: Context) -> None:
@@ -237,9 +225,11 @@ def _none(result: SearchResult, wanted: Wanted, step: Screwcut, problem: Problem
 
 
 def _mend(problem: Problem, wanted: Wanted, step: Screwcut) -> str:
-    from benchleaf.kinematics.extra import best_with_extra_wheel  # a slow search, only after a failure
+    from benchleaf.kinematics.extra_wheel import best_with_extra_wheel  # a slow search, only after a failure
 
-    found = best_with_extra_wheel(problem, wanted.thread.lead, limit=step.lead_limit.value, hand=wanted.thread.hand)
-    if found is None:
-        return "no single wheel would mend it"
-    return f"one more wheel of {found.teeth} teeth would give {signed(found.train.error * 1_000_000, 1)} ppm"
+    found = best_with_extra_wheel(problem, wanted.thread.lead, limit=step.lead_limit.value, hand=wanted.thread.hand, keep=1)
+    if not found.wheels or not found.wheels[0].within_limit:
+        return "no single wheel more would mend it"
+    best = found.wheels[0]
+    left = "an exact lead" if best.train.error == 0 else f"{signed(best.train.error * 1_000_000, 1)} ppm"
+    return f"one more wheel, of {best.wheel.teeth} teeth, would give {left}: {train_words(best.train)}"

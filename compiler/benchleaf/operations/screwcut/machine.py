@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
 from benchleaf.kinematics.half_nuts import DialWheel
@@ -67,8 +67,8 @@ def dial_wheels(lathe: shop.Lathe) -> tuple[DialWheel, ...]:
     return tuple(DialWheel(row.teeth.value, row.marks.value) for row in lathe.half_nuts.thread_dials) if lathe.half_nuts.fitted.value else ()
 
 
-def _setting(levers: dict[str, Word] | object) -> Setting:
-    return tuple((name, word.value) for name, word in levers.items())  # type: ignore[attr-defined]
+def _setting(levers: Mapping[str, Word]) -> Setting:
+    return tuple((name, word.value) for name, word in levers.items())
 
 
 def _wheels(gear_sets: Sequence[GearSet], without: list[int]) -> tuple[Wheel, ...]:

@@ -7,9 +7,10 @@ from benchleaf.operations.cautions import caution
 from benchleaf.operations.context import Context
 from benchleaf.operations.desk import Desk
 from benchleaf.operations.screwcut.cutting import Cutting
-from benchleaf.operations.screwcut.gearing import LETTERS, Gearing, half_nut_words, lever_words
+from benchleaf.operations.screwcut.gearing import Gearing, half_nut_words
 from benchleaf.operations.screwcut.speed import runs_to_headstock
 from benchleaf.operations.screwcut.thread import Wanted
+from benchleaf.operations.screwcut.words import LETTERS, lever_words
 from benchleaf.sheet.model import Block, Caution, Check, Say, Steps
 from benchleaf.workshop.job import Ending, Screwcut
 

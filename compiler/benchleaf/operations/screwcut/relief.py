@@ -7,7 +7,7 @@ from fractions import Fraction
 from benchleaf.operations.context import Context
 from benchleaf.operations.desk import GEOMETRY, Desk, basis, length_text, source
 from benchleaf.operations.screwcut.thread import Wanted
-from benchleaf.standards.reliefs import undercut
+from benchleaf.standards.reliefs import Undercut, thread_undercut
 from benchleaf.workshop.job import Ending, Relief, Screwcut
 
 __all__ = ["check"]
@@ -23,27 +23,29 @@ def check(desk: Desk, wanted: Wanted, step: Screwcut, context: Context) -> bool:
     if isinstance(ending, Ending) and ending.run_out is not None:
         desk.length("relief", "Run out over", ending.run_out.length.value, basis("as the job says: the tool is drawn back over this length", (ending.run_out.length,), source("the job", "owner")), read_by="rule")
         return True
-    word = ending.value if not isinstance(ending, Ending) else "shoulder"
+    if isinstance(ending, Ending):
+        raise TypeError("the schema lets a relief or a run-out pass, and nothing else")
+    word = ending.value
     if word == "shoulder" and step.stop_by.value != "hand":
         slowest = min(row.speed.value for row in context.lathe.spindle.speeds)
         width = slowest * wanted.thread.lead * context.lathe.stop_time.value / 60
         need = length_text(width, context.system, "caliper")
         context.faults.error(
-            "stop/no-room", "the thread ends at a shoulder, and there is nowhere for the tool to stop", step.ends_in if not isinstance(ending, Ending) else ending.origin.span,
+            "stop/no-room", "the thread ends at a shoulder, and there is nowhere for the tool to stop", ending,
             "neither relief nor run-out", note="run-on = slowest speed x lead x stop time",
             hint=f"give a relief at least {need} wide (at {slowest} rpm) plus what the tool stands beyond its tip, or a run-out, or `stop-by: hand`",
         )  # fmt: skip
         return False
-    desk.words("relief", "Thread ends", "by hand to the shoulder" if word == "shoulder" else "at a free end", basis("as the job says", (step.ends_in,), source("the job", "owner")))  # type: ignore[arg-type]
+    desk.words("relief", "Thread ends", "by hand to the shoulder" if word == "shoulder" else "at a free end", basis("as the job says", (ending,), source("the job", "owner")))
     return True
 
 
 def _relief(desk: Desk, wanted: Wanted, relief: Relief, context: Context) -> bool:
     limits, system = wanted.limits, context.system
-    advice = undercut(wanted.thread.pitch, inside=wanted.inside)
-    also = f"the standard undercut for this pitch is {length_text(advice.width_min, system, 'caliper')} wide or more" if advice is not None else ""
+    advice: Undercut = thread_undercut(wanted.thread.pitch, wanted.thread.major, inside=wanted.inside)
+    also = f"the standard undercut for this pitch is {length_text(advice.least, system, 'caliper')} wide or more"
     desk.length("relief", "Relief, width", relief.width.value,
-                basis("as the job says" + (f"; {also}" if also else ""), (relief.width, *((source(advice.source, advice.status),) if advice is not None else ())), source("the job", "owner")), read_by="rule")  # fmt: skip
+                basis(f"as the job says; {also}", (relief.width, source(advice.source, advice.width_status)), source("the job", "owner")), read_by="rule")  # fmt: skip
     if wanted.inside:
         bound = limits.major.upper or limits.major.lower or wanted.thread.major
         needed = bound + 2 * _CLEAR

@@ -6,8 +6,9 @@ from benchleaf.kinematics.model import Place, Train
 from benchleaf.operations.context import Context
 from benchleaf.operations.desk import Desk
 from benchleaf.operations.screwcut.cutting import Cutting
-from benchleaf.operations.screwcut.gearing import LETTERS, Gearing, lever_words, train_words
+from benchleaf.operations.screwcut.gearing import Gearing
 from benchleaf.operations.screwcut.thread import Wanted
+from benchleaf.operations.screwcut.words import LETTERS, lever_words, train_words
 from benchleaf.sheet.drawings import DrawnAxis, DrawnLever, DrawnSlot, DrawnWheel, GearTrainDrawing, LeverPlateDrawing, ThreadProfileDrawing
 from benchleaf.sheet.numbers import fixed
 from benchleaf.units import convert

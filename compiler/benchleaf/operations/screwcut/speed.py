@@ -110,7 +110,7 @@ def _stops(row: SpeedSetting, room: tuple[Fraction, Measure], tool: ThreadingToo
 def _write(desk: Desk, chosen: SpeedSetting, lead: Fraction, reason: Value | str, room: tuple[Fraction, Measure] | None, context: Context) -> None:
     lathe = context.lathe
     setting = ", ".join(f"{name} {position.value}" for name, position in chosen.set.items())
-    inputs: tuple[Value | str, ...] = tuple(dict.fromkeys((chosen.speed, "cutting_speed", reason)))  # type: ignore[arg-type]
+    inputs: tuple[Value | str, ...] = tuple(dict.fromkeys((chosen.speed, "cutting_speed", reason)))
     desk.number("spindle_speed", "Spindle speed", chosen.speed.value, "rpm", fixed(chosen.speed.value, 0),
                 basis("the fastest speed there is that stays within cutting speed, holding and stopping room: n = 1000 v / (pi d)", inputs, GEOMETRY),
                 also=setting)  # fmt: skip

@@ -9,6 +9,7 @@ from benchleaf.exact import cos_degrees
 from benchleaf.operations.context import Context
 from benchleaf.operations.desk import length_text
 from benchleaf.operations.screwcut.thread import Wanted
+from benchleaf.operations.screwcut.words import plain
 from benchleaf.workshop.job import Ending, Screwcut
 from benchleaf.workshop.tooling import ThreadingTool
 
@@ -60,17 +61,17 @@ def _side(step: Screwcut, tool: ThreadingTool, wanted: Wanted, owned: list[Threa
 def _form(step: Screwcut, tool: ThreadingTool, wanted: Wanted, owned: list[ThreadingTool], context: Context) -> None:
     thread = wanted.thread
     if tool.angle.value != thread.form.included_angle:
-        context.faults.error("tool/angle", f"{tool.name.value} is ground to {tool.angle.text}, {thread.designation} has {_degrees(thread.form.included_angle)} deg",
+        context.faults.error("tool/angle", f"{tool.name.value} is ground to {tool.angle.text}, {thread.designation} has {plain(thread.form.included_angle, 2)} deg",
                              step.tool, "bears at root or crest only", hint=_that_do(owned, wanted, "tools with the right angle"),
                              related=((tool.angle, "the tool's angle"),))  # fmt: skip
     if tool.full_profile is not None and tool.full_profile.pitch.value != thread.pitch:
         context.faults.error("tool/full-profile", f"{tool.name.value} is full-profile for {tool.full_profile.pitch.text}, the pitch of {thread.designation} is "
-                             f"{_plain(thread.pitch)} mm", step.tool, "it would cut the crest at the wrong height",
+                             f"{plain(thread.pitch)} mm", step.tool, "it would cut the crest at the wrong height",
                              hint=_that_do(owned, wanted, "only a partial-profile tool covers a range of pitches; tools that do"),
                              related=((tool.full_profile.pitch, "the one pitch it cuts"),))  # fmt: skip
     if tool.pitches is not None and not tool.pitches.finest.value <= thread.pitch <= tool.pitches.coarsest.value:
         context.faults.error("tool/pitch-range", f"{tool.name.value} is meant for {tool.pitches.finest.text} to {tool.pitches.coarsest.text}, the pitch is "
-                             f"{_plain(thread.pitch)} mm", step.tool, hint=_that_do(owned, wanted, "tools that do"),
+                             f"{plain(thread.pitch)} mm", step.tool, hint=_that_do(owned, wanted, "tools that do"),
                              related=((tool.pitches.finest, "its range"),))  # fmt: skip
 
 
@@ -79,11 +80,11 @@ def _tip(step: Screwcut, tool: ThreadingTool, wanted: Wanted, owned: list[Thread
     half = thread.form.half_angle
     system = context.system
     if tool.tip.radius is not None and half and tool.tip.radius.value > (largest := thread.pitch / (4 * cos_degrees(half))):
-        context.faults.error("tool/blunt", f"the tip radius of {tool.name.value}, {tool.tip.radius.text}, is too blunt for a pitch of {_plain(thread.pitch)} mm", step.tool,
+        context.faults.error("tool/blunt", f"the tip radius of {tool.name.value}, {tool.tip.radius.text}, is too blunt for a pitch of {plain(thread.pitch)} mm", step.tool,
                              "the flanks would never meet", hint=f"a tip of at most {length_text(largest, system, 'caliper')} radius is wanted",
                              note="largest radius = pitch / (4 cos of the half angle): half the best wire", related=((tool.tip.radius, "the tip"),))  # fmt: skip
     if tool.tip.flat is not None and tool.tip.flat.value > (largest := thread.pitch / 2):
-        context.faults.error("tool/blunt", f"the tip of {tool.name.value} is {tool.tip.flat.text} wide, wider than the groove of a {_plain(thread.pitch)} mm pitch", step.tool,
+        context.faults.error("tool/blunt", f"the tip of {tool.name.value} is {tool.tip.flat.text} wide, wider than the groove of a {plain(thread.pitch)} mm pitch", step.tool,
                              hint=f"less than {length_text(largest, system, 'caliper')} is wanted", related=((tool.tip.flat, "the tip"),))  # fmt: skip
 
 
@@ -93,7 +94,7 @@ def _clearance(step: Screwcut, tool: ThreadingTool, wanted: Wanted, context: Con
         context.faults.warning("tool/hand", f"{tool.name.value} is relieved for {tool.hand.value}-hand threads, this one is {wanted.thread.hand}-hand", step.tool,
                                "the heel may rub on the leading flank", related=((tool.hand, "said here"),))  # fmt: skip
     if tool.side_clearance is not None and tool.side_clearance.value <= lead_angle:
-        context.faults.error("tool/clearance", f"the thread climbs at {_plain(lead_angle, 1)} deg, {tool.name.value} has {tool.side_clearance.text} under its leading flank",
+        context.faults.error("tool/clearance", f"the thread climbs at {plain(lead_angle, 1)} deg, {tool.name.value} has {tool.side_clearance.text} under its leading flank",
                              step.tool, "the flank below the edge would rub", hint="grind the leading side to the lead angle plus 3 to 5 deg (common practice)",
                              related=((tool.side_clearance, "the clearance it has"),))  # fmt: skip
 
@@ -125,13 +126,3 @@ def _beyond_thread(step: Screwcut) -> Fraction:
         if ending.run_out is not None:
             return ending.run_out.length.value
     return Fraction(0)
-
-
-def _plain(value: Fraction, places: int = 4) -> str:
-    """A short decimal without trailing zeros, for messages."""
-    text = f"{float(value):.{places}f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text
-
-
-def _degrees(value: Fraction) -> str:
-    return _plain(value, 2)
