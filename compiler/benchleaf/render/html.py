@@ -1,0 +1,31 @@
+"""A sheet as one HTML file: opens from disk, fetches nothing, runs nothing."""
+
+from __future__ import annotations
+
+from markupsafe import Markup
+
+from benchleaf.render.page import page_html
+from benchleaf.render.qr import sheet_code
+from benchleaf.render.templates import stylesheet
+from benchleaf.render.view import DrawingView
+from benchleaf.sheet.digest import sealed
+from benchleaf.sheet.model import Sheet
+
+__all__ = ["to_html"]
+
+POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'"
+
+
+def to_html(sheet: Sheet) -> str:
+    """The whole file; same sheet, same text.  Raises ValueError for a drawing whose numbers cannot be drawn."""
+    sheet = sealed(sheet)
+    code = sheet_code(sheet)
+    style = Markup("<style>\n{}\n{}\n@media print {{\n{}\n}}\n</style>").format(
+        *(Markup(stylesheet(name)) for name in ("sheet", "screen", "print"))
+    )
+    return page_html(sheet, _inline, Markup("") if code is None else Markup(code.document()), style, POLICY)
+
+
+def _inline(drawing: DrawingView) -> Markup:
+    """Our own writer has escaped every word in it."""
+    return Markup(drawing.svg.document())

@@ -1,0 +1,127 @@
+"""A small SVG writer for drawings on paper: millimetres, black and white, every number checked, every word escaped."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from html import escape
+
+from benchleaf.render.clean import clean
+
+__all__ = ["POINT", "Point", "Svg", "text_width"]
+
+Point = tuple[float, float]
+POINT = 25.4 / 72  # mm
+FONTS = "Sheet, 'DejaVu Sans Condensed', 'Arial Narrow', 'Liberation Sans Narrow', Arial, sans-serif"
+_NARROW, _WIDE = frozenset("ijlI.,:;'|!()[] /"), frozenset("mwMW@%—…")
+_MOST = 1e5  # no drawing is 100 m wide: beyond that the numbers are nonsense
+
+
+def text_width(words: str, size: float, *, bold: bool = False) -> float:
+    """Room that ``words`` take at font size ``size`` (mm), estimated a little large for condensed sans-serif faces."""
+    em = 0.0
+    for char in words:
+        em += 0.38 if char in _NARROW else 0.98 if char in _WIDE else 0.72 if char.isupper() else 0.62 if ord(char) < 0x2000 else 0.95
+    return em * size * (1.0 if bold else 0.92)
+
+
+def _n(value: float) -> str:
+    """A number for an attribute, to 0.01 mm.  Raises ValueError for what cannot be drawn."""
+    if not math.isfinite(value) or abs(value) > _MOST:
+        raise ValueError(f"{value!r} cannot be drawn")
+    text = f"{value:.2f}".rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text
+
+
+class Svg:
+    """A drawing of ``width`` x ``height`` mm; y runs down.  ``alt`` is the drawing in words."""
+
+    def __init__(self, width: float, height: float, alt: str) -> None:
+        self.width, self.height, self.alt = width, height, clean(alt)
+        self.parts: list[str] = []
+
+    def line(self, start: Point, end: Point, weight: float = 0.25, dash: Sequence[float] = ()) -> None:
+        """A straight line."""
+        (x1, y1), (x2, y2) = start, end
+        self.parts.append(f'<line x1="{_n(x1)}" y1="{_n(y1)}" x2="{_n(x2)}" y2="{_n(y2)}"{_stroke(weight, dash)}/>')
+
+    def circle(self, centre: Point, radius: float, weight: float = 0.25, fill: str = "none", dash: Sequence[float] = ()) -> None:
+        """A circle; ``fill`` is 'none', 'black' or 'white'."""
+        x, y = centre
+        self.parts.append(f'<circle cx="{_n(x)}" cy="{_n(y)}" r="{_n(max(radius, 0.0))}" fill="{fill}"{_stroke(weight, dash)}/>')
+
+    def polygon(self, points: Sequence[Point], weight: float = 0.25, fill: str = "none", *, closed: bool = True) -> None:
+        """Straight lines through ``points``."""
+        d = "M" + "L".join(f"{_n(x)} {_n(y)}" for x, y in points) + ("Z" if closed else "")
+        self.parts.append(f'<path d="{d}" fill="{fill}"{_stroke(weight, ())} stroke-linejoin="round"/>')
+
+    def rect(
+        self, corner: Point, width: float, height: float, weight: float = 0.25, fill: str = "none", dash: Sequence[float] = ()
+    ) -> None:
+        """A rectangle from its upper left corner."""
+        x, y = corner
+        size = f'width="{_n(max(width, 0.0))}" height="{_n(max(height, 0.0))}"'
+        self.parts.append(f'<rect x="{_n(x)}" y="{_n(y)}" {size} fill="{fill}"{_stroke(weight, dash)}/>')
+
+    def arrow(self, tip: Point, direction: float, size: float = 1.6) -> None:
+        """A solid arrow head; ``direction`` in degrees clockwise from the right."""
+        (x, y), turn = tip, math.radians(direction)
+        ends = [(x - size * math.cos(turn + side), y - size * math.sin(turn + side)) for side in (0.35, -0.35)]
+        self.polygon([tip, *ends], 0, "black")
+
+    def text(
+        self, at: Point, words: str, points: float, *, bold: bool = False, anchor: str = "start", fill: str = "black", room: float = 0
+    ) -> None:
+        """Words with their baseline at ``at``, ``points`` pt high.
+
+        Where ``room`` mm are given and not enough, the type gets smaller, to 6/10; what is longer still ends in an ellipsis.
+        """
+        words, size = clean(words), points * POINT
+        if room and text_width(words, size, bold=bold) > room:
+            size *= max(0.6, room / text_width(words, size, bold=bold))
+            if text_width(words, size, bold=bold) > room * 1.001:
+                while words and text_width(words + "…", size, bold=bold) > room:
+                    words = words[:-1]
+                words += "…"
+        x, y = at
+        weight = ' font-weight="bold"' if bold else ""
+        attributes = f'x="{_n(x)}" y="{_n(y)}" font-size="{_n(size)}" text-anchor="{anchor}" fill="{fill}"{weight}'
+        self.parts.append(f"<text {attributes}>{escape(words)}</text>")
+
+    def hatch(self, outline: Sequence[Point], spacing: float = 2.2, weight: float = 0.25) -> None:
+        """Lines at 45 degrees inside a closed outline: metal that is cut through."""
+        for start, end in _hatch(outline, spacing):
+            self.line(start, end, weight)
+
+    def document(self, *, alone: bool = False) -> str:
+        """The drawing as an ``svg`` element; ``alone`` as a file of its own, with size and without description for an ``img``."""
+        size = f'width="{_n(self.width)}mm" height="{_n(self.height)}mm"' if alone else 'class="drawing"'
+        role = "" if alone else f' role="img" aria-label="{escape(self.alt)}"'
+        title = "" if alone else f"<title>{escape(self.alt)}</title>"
+        box = f'viewBox="0 0 {_n(self.width)} {_n(self.height)}"'
+        fonts = f'font-family="{escape(FONTS)}"'
+        return f'<svg xmlns="http://www.w3.org/2000/svg" {size} {box}{role} {fonts}>{title}{"".join(self.parts)}</svg>'
+
+
+def _stroke(weight: float, dash: Sequence[float]) -> str:
+    if weight <= 0:
+        return ' stroke="none"'
+    dashes = f' stroke-dasharray="{" ".join(_n(length) for length in dash)}"' if dash else ""
+    return f' stroke="black" stroke-width="{_n(weight)}"{dashes}'
+
+
+def _hatch(outline: Sequence[Point], spacing: float) -> Iterator[tuple[Point, Point]]:
+    """45 degree lines x - y = c clipped to the outline by the even-odd rule."""
+    offsets = [x - y for x, y in outline]
+    count = int((max(offsets) - min(offsets)) / (spacing * math.sqrt(2))) + 1
+    for number in range(min(count, 500)):
+        c = min(offsets) + (number + 0.5) * spacing * math.sqrt(2)
+        crossings = []
+        for (x1, y1), (x2, y2) in zip(outline, [*outline[1:], outline[0]], strict=True):
+            d1, d2 = x1 - y1 - c, x2 - y2 - c
+            if (d1 < 0) != (d2 < 0):
+                crossings.append(x1 + (x2 - x1) * d1 / (d1 - d2))
+        crossings.sort()
+        for start, end in zip(crossings[::2], crossings[1::2], strict=False):
+            if end - start > 0.2:
+                yield (start, start - c), (end, end - c)

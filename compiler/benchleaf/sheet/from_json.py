@@ -1,0 +1,278 @@
+"""A sheet read back from its JSON, for ``explain`` and for any back end.  A broken file is a diagnostic, never a traceback."""
+
+from __future__ import annotations
+
+import json
+import math
+import re
+from collections.abc import Callable
+from fractions import Fraction
+from typing import Any, NoReturn, TypeVar
+
+from benchleaf.diagnostics import Diagnostic, Span
+from benchleaf.sheet.drawings import (
+    DrawnAxis,
+    DrawnLever,
+    DrawnSlot,
+    DrawnWheel,
+    GearTrainDrawing,
+    LeverPlateDrawing,
+    ThreadProfileDrawing,
+)
+from benchleaf.sheet.model import (
+    Basis,
+    Block,
+    Box,
+    Caution,
+    Check,
+    Column,
+    Figure,
+    FigureGroup,
+    FigureRef,
+    Given,
+    Input,
+    Limits,
+    Row,
+    Say,
+    Section,
+    Sheet,
+    Source,
+    Status,
+    Steps,
+    Table,
+    Weight,
+)
+from benchleaf.sheet.plain import PROFILE_LENGTHS, VERSION
+from benchleaf.sheet.words import UnknownFigureError, figures_by_name, sayings, spoken
+
+__all__ = ["from_json"]
+
+T = TypeVar("T")
+_EXACT = re.compile(r"-?[0-9]{1,2000}(?:/[0-9]{1,2000}|\.[0-9]{1,2000})?")  # no exponents: 1e999999999 would never end
+_MEND = "build the sheet again from its job file"
+
+
+class _BrokenError(Exception):
+    """Something in the file is not as the schema says; the message names the place."""
+
+
+def from_json(text: str, file: str) -> tuple[Sheet | None, list[Diagnostic]]:
+    """The sheet that ``text`` describes; None, and why, when it cannot be read.  ``file`` is named in the diagnostic."""
+    try:
+        data = json.loads(text, parse_constant=_refuse)
+    except json.JSONDecodeError as fault:
+        span = Span(file, fault.lineno, fault.colno, fault.lineno, fault.colno + 1)
+        return None, [Diagnostic("sheet/not-json", "the file is not JSON", span, label="broken here", hints=(_MEND,))]
+    except (_BrokenError, RecursionError, ValueError):
+        return None, [Diagnostic("sheet/not-json", "the file is not JSON that a sheet can hold", Span(file), hints=(_MEND,))]
+    if not isinstance(data, dict) or data.get("kind") != "sheet":
+        hints = ("name a .json file that `build` wrote",)
+        return None, [Diagnostic("sheet/not-a-sheet", "the file is JSON but not a set-up sheet", Span(file), hints=hints)]
+    if data.get("schema") != VERSION:
+        message = f"the sheet has schema version {str(data.get('schema'))[:20]}, this program reads version {VERSION}"
+        return None, [Diagnostic("sheet/version", message, Span(file), hints=(_MEND,))]
+    try:
+        return _sheet(_Node(data, "")), []
+    except UnknownFigureError as fault:
+        message = f"the sheet is damaged: a sentence uses the figure `{str(fault)[:60]}`, which is not there"
+    except (_BrokenError, ValueError, TypeError, RecursionError) as fault:
+        message = f"the sheet is damaged: {str(fault)[:200]}"
+    return None, [Diagnostic("sheet/damaged", message, Span(file), hints=(_MEND,))]
+
+
+def _refuse(word: str) -> NoReturn:
+    raise _BrokenError(word)
+
+
+class _Node:
+    """A value of the file with the path to it."""
+
+    def __init__(self, value: Any, path: str) -> None:
+        self.value = value
+        self.path = path
+
+    def fail(self, wanted: str) -> NoReturn:
+        raise _BrokenError(f"`{self.path or 'the file'}` is not {wanted}")
+
+    def has(self, key: str) -> bool:
+        return isinstance(self.value, dict) and key in self.value
+
+    def at(self, key: str) -> _Node:
+        if not self.has(key):
+            raise _BrokenError(f"`{f'{self.path}.{key}'.lstrip('.')}` is missing")
+        return _Node(self.value[key], f"{self.path}.{key}".lstrip("."))
+
+    def text(self, key: str) -> str:
+        node = self.at(key)
+        return node.value if isinstance(node.value, str) else node.fail("text")
+
+    def whole(self, key: str) -> int:
+        node = self.at(key)
+        if not isinstance(node.value, int) or isinstance(node.value, bool) or abs(node.value) >= 10**9:
+            node.fail("a whole number")
+        return int(node.value)
+
+    def flag(self, key: str) -> bool:
+        node = self.at(key)
+        return node.value if isinstance(node.value, bool) else node.fail("true or false")
+
+    def length(self, key: str) -> float:
+        node = self.at(key)
+        ok = isinstance(node.value, (int, float)) and not isinstance(node.value, bool) and abs(node.value) < 1e6
+        return float(node.value) if ok and math.isfinite(node.value) else node.fail("a number that can be drawn")
+
+    def exact(self, key: str) -> Fraction:
+        words, node = self.text(key), self.at(key)
+        if not _EXACT.fullmatch(words) or ("/" in words and not words.rpartition("/")[2].strip("0")):
+            node.fail("an exact number")
+        return Fraction(words)
+
+    def each(self, key: str, read: Callable[[_Node], T]) -> tuple[T, ...]:
+        node = self.at(key)
+        if not isinstance(node.value, list):
+            node.fail("a list")
+        return tuple(read(_Node(item, f"{node.path}[{number}]")) for number, item in enumerate(node.value))
+
+    def texts(self, key: str) -> tuple[str, ...]:
+        return self.each(key, lambda node: node.value if isinstance(node.value, str) else node.fail("text"))
+
+
+def _sheet(node: _Node) -> Sheet:
+    sheet = Sheet(
+        id=node.text("id"),
+        title=node.text("title"),
+        subtitle=node.text("subtitle"),
+        machine=node.text("machine"),
+        material=node.text("material"),
+        sections=node.each("sections", _section),
+        closing=_caution(node.at("closing")),
+        warnings=node.texts("warnings"),
+        glossary=node.each("glossary", lambda item: (item.text("word"), item.text("meaning"))),
+        files=node.texts("files"),
+        program=node.text("program"),
+        digest=node.text("digest"),
+    )
+    names = figures_by_name(sheet)
+    for section, say in sayings(sheet):
+        spoken(say, names, section)
+    return sheet
+
+
+def _section(node: _Node) -> Section:
+    figures = {figure.id: figure for figure in node.each("figures", _figure)}
+    blocks = node.each("blocks", lambda block: _block(block, figures))
+    return Section(node.text("id"), node.text("kind"), node.text("title"), node.text("subtitle"), blocks)
+
+
+def _source(node: _Node) -> Source:
+    return Source(node.text("title"), Status(node.text("status")))
+
+
+def _input(node: _Node) -> Input:
+    if node.has("figure"):
+        return FigureRef(node.text("figure"))
+    if node.has("source"):
+        return _source(node.at("source"))
+    place = node.text("file"), node.whole("line"), node.whole("column")
+    return Given(node.text("path"), node.text("words"), *place, node.flag("default"))
+
+
+def _basis(node: _Node) -> Basis:
+    return Basis(node.text("formula"), node.each("inputs", _input), _source(node.at("source")))
+
+
+def _figure(node: _Node) -> Figure:
+    sort = node.text("is")
+    value = node.text("value") if sort == "words" else node.exact("exact" if sort == "exact" else "value")
+    limits = None
+    if node.has("limits"):
+        ends = node.at("limits")
+        lower, upper = (ends.exact(name) if ends.has(name) else None for name in ("exact_lower", "exact_upper"))
+        limits = Limits(lower, upper)
+    return Figure(
+        id=node.text("id"),
+        label=node.text("label"),
+        value=value,
+        unit=node.text("unit"),
+        shown=node.text("shown"),
+        basis=_basis(node.at("basis")),
+        rational=sort != "approximate",
+        limits=limits,
+        also=node.text("also"),
+    )
+
+
+def _say(node: _Node) -> Say:
+    return Say(node.text("words"))
+
+
+def _caution(node: _Node) -> Caution:
+    return Caution(node.whole("severity"), _say(node.at("say")), _source(node.at("source")))
+
+
+def _row(node: _Node) -> Row:
+    cells = node.each("cells", lambda cell: (cell.exact("exact") if cell.has("exact") else None, cell.text("shown")))
+    return Row(tuple(value for value, _ in cells), tuple(shown for _, shown in cells), node.text("note"))
+
+
+def _column(node: _Node) -> Column:
+    return Column(node.text("id"), node.text("label"), node.text("unit"), _basis(node.at("basis")), node.text("as"))
+
+
+def _table(node: _Node) -> Table:
+    caption = _say(node.at("caption")) if node.has("caption") else None
+    return Table(node.text("id"), node.text("title"), node.each("columns", _column), node.each("rows", _row), caption)
+
+
+def _block(node: _Node, figures: dict[str, Figure]) -> Block:
+    kind = node.text("kind")
+    if kind == "figures":
+        ids = node.texts("figures")
+        lost = [name for name in ids if name not in figures]
+        if lost:
+            raise UnknownFigureError(lost[0])
+        return FigureGroup(node.text("title"), tuple(figures[name] for name in ids), Weight(node.text("weight")))
+    if kind not in _BLOCKS:
+        node.at("kind").fail("a kind of block that is known")
+    return _BLOCKS[kind](node)
+
+
+def _wheel(node: _Node) -> DrawnWheel:
+    radii = node.length("pitch_radius"), node.length("tip_radius")
+    return DrawnWheel(node.whole("teeth"), node.text("role"), node.whole("axis"), node.whole("layer"), *radii, node.text("name"))
+
+
+def _gear_train(node: _Node) -> GearTrainDrawing:
+    axes = node.each("axes", lambda a: DrawnAxis(a.text("name"), a.length("x"), a.length("y"), a.length("bush_radius")))
+    wheels = node.each("wheels", _wheel)
+    if any(not 0 <= wheel.axis < len(axes) for wheel in wheels):
+        node.at("wheels").fail("on the axes that are drawn")
+    slots = node.each("slots", lambda s: DrawnSlot(*(s.length(name) for name in ("pivot_x", "pivot_y", "direction", "inner", "outer"))))
+    words = node.text("module"), node.text("alt")
+    return GearTrainDrawing(node.text("id"), node.text("title"), axes, wheels, slots, node.flag("to_scale"), *words)
+
+
+def _lever_plate(node: _Node) -> LeverPlateDrawing:
+    levers = node.each("levers", lambda lever: DrawnLever(lever.text("name"), lever.texts("positions"), lever.text("chosen")))
+    return LeverPlateDrawing(node.text("id"), node.text("title"), levers, node.text("alt"))
+
+
+def _thread_profile(node: _Node) -> ThreadProfileDrawing:
+    lengths = {name: node.length(name) for name in PROFILE_LENGTHS}
+    labels = node.each("labels", lambda label: (label.text("at"), label.text("words")))
+    return ThreadProfileDrawing(
+        id=node.text("id"), title=node.text("title"), inside=node.flag("inside"), labels=labels, alt=node.text("alt"), **lengths
+    )
+
+
+_BLOCKS: dict[str, Callable[[_Node], Block]] = {
+    "table": _table,
+    "caution": _caution,
+    "check": lambda node: Check(_say(node.at("say"))),
+    "box": lambda node: Box(node.text("id"), node.text("label"), node.text("unit"), _say(node.at("rule")), node.whole("count")),
+    "steps": lambda node: Steps(node.text("title"), node.each("steps", _say)),
+    "say": lambda node: _say(node.at("say")),
+    "gear-train": _gear_train,
+    "lever-plate": _lever_plate,
+    "thread-profile": _thread_profile,
+}
