@@ -52,8 +52,8 @@ def _type(found: Finding) -> list[Diagnostic]:
         return _whole(found)
     if scalar and "boolean" in wanted and (node.kind == "boolean" or node.text.lower() in _TRUTHS):
         written = f"but {quoted(node)} is in quotes" if node.text in ("true", "false") else f"not {quoted(node)}"
-        hints = (f"write `{_TRUTHS[node.text.lower()]}`, without quotes",)
-        return found.fault("schema/type", f"{found.named()} is `true` or `false`, {written}", hints=hints)
+        hint = f"write `{_TRUTHS[node.text.lower()]}`, without quotes"
+        return found.fault("schema/type", f"{found.named()} is `true` or `false`, {written}", hints=(hint,))
     if node.kind == "boolean" and "string" in wanted:
         message = f"{found.named()} is a word, but `{node.text}` means yes or no"
         return found.fault(
@@ -237,9 +237,9 @@ def _alternatives(found: Finding) -> list[Diagnostic]:
             f"{found.named()} takes {either([_SHAPES[name] for name in _taken(wanted)], '')}, not {now(found.node)}",
             hints=_sample(found),
         )
-    inner = [Finding(error, found.root, [*found.path, *error.relative_path], found.kind) for error in meant]
-    mistyped = {finding.place: meant_keys(finding) for finding in inner if finding.word == "additionalProperties"}
-    return [fault for finding in inner for fault in words_for(finding, mistyped.get(finding.place, ()))]
+    findings = [Finding(error, found.root, [*found.path, *error.relative_path], found.kind) for error in meant]
+    mistyped = {finding.place: meant_keys(finding) for finding in findings if finding.word == "additionalProperties"}
+    return [fault for finding in findings for fault in words_for(finding, mistyped.get(finding.place, ()))]
 
 
 def _distance(errors: list[ValidationError], found: Finding) -> tuple[int, int, int, int]:

@@ -95,6 +95,7 @@ class _Composer:
     def __init__(self, text: str, shown: str) -> None:
         self.text = text
         self.shown = shown
+        self.last_line = text.count("\n")
         self.faults: list[Diagnostic] = []
         self.failed = False
         self.count = 0
@@ -135,6 +136,9 @@ class _Composer:
         start, end = event.start_mark, event.end_mark
         index, line, column = start.index, start.line, start.column
         last_line, last_column = end.line, end.column
+        if line > self.last_line:  # libyaml puts an empty value at the end of the text in a line of its own
+            column = len(self.text) - self.text.rfind("\n") - 1
+            return Span(self.shown, self.last_line + 1, column + 1, self.last_line + 1, column + 1)
         if event.anchor is not None or event.tag is not None:
             index, line, column = self.after_properties(event)
             if index > end.index:

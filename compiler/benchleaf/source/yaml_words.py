@@ -281,8 +281,13 @@ def _marker(place: _Place) -> Diagnostic:
     )
 
 
+def _deep(place: _Place) -> Diagnostic:
+    return _fault("yaml/too-deep", "far too many lists or maps inside one another", place.span(), "")
+
+
 # Looked at in this order: context and problem as either parser words them.
 _WORDS: tuple[tuple[str, Callable[[_Place], Diagnostic]], ...] = (
+    (r"nesting depth", _deep),
     (r"directive|%TAG|%YAML|incompatible YAML", _directive),
     (r"block scalar", _block),
     (r"escape|hexdecimal|hexadecimal|invalid Unicode character", _escape),
