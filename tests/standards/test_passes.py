@@ -10,7 +10,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from benchleaf.standards.infeed import SHARP, Tip, chip_area
-from benchleaf.standards.passes import PassPlan, cuts_for_first, on_dial, plan_passes
+from benchleaf.standards.passes import PassPlan, advise_passes, cuts_for_first, on_dial, plan_by_practice, plan_passes
 
 V60 = F(30)
 TIPS = st.one_of(st.just(SHARP), st.fractions(F(1, 50), F(1, 2), max_denominator=100).flatmap(lambda size: st.sampled_from([Tip(flat=size), Tip(radius=size)])))
@@ -166,3 +166,50 @@ def test_a_dial_that_reads_diameter() -> None:
 def test_dials_that_are_none(graduation: str, reads: str, wrap: str | None) -> None:
     with pytest.raises(ValueError, match="dial"):
         on_dial(plan_passes(F(1), V60, count=3), F(graduation), reads, wrap=None if wrap is None else F(wrap))
+
+
+@pytest.mark.parametrize(
+    ("pitch", "tool", "material", "fewest", "most"),
+    # Published insert threading guides (their pitches, steel) and common practice with HSS in mild steel; brass takes 0.6 of it, stainless 1.5.
+    [("1.5", "carbide", "mild steel", 6, 10), ("3", "carbide", "mild steel", 10, 16), ("1.5", "HSS", "mild steel", 9, 14), ("2", "HSS", "mild steel", 11, 17),
+     ("1.5", "HSS", "brass", 5, 9), ("1.5", "HSS", "stainless 304", 13, 21), ("127/80", "HSS", "mild steel", 9, 15), ("12", "HSS", "mild steel", 56, 84)],
+)  # fmt: skip
+def test_practice_by_pitch(pitch: str, tool: str, material: str, fewest: int, most: int) -> None:
+    found = advise_passes(F(pitch), tool, material)
+    assert (found.fewest, found.most) == (fewest, most)
+    assert found.least == (F("0.05") if tool == "carbide" else F("0.02"))
+    # Common practice: first cuts to 0.3 mm in steel and 0.4 in brass with HSS; published: no insert pass above 0.5.
+    assert found.least <= found.first <= (F("0.5") if tool == "carbide" else F("0.4") if material == "brass" else F("0.3"))
+    inside = advise_passes(F(pitch), tool, material, inside=True)
+    assert inside.first <= found.first
+    assert inside.most == most + 3
+
+
+@pytest.mark.parametrize("tool", ["HSS", "carbide", "carbon steel"])
+@pytest.mark.parametrize("material", ["mild steel", "brass", "stainless 304", "titanium"])
+@pytest.mark.parametrize("pitch", ["0.35", "0.5", "1", "127/80", "3", "6", "10"])
+def test_a_plan_by_practice_keeps_to_practice(pitch: str, material: str, tool: str) -> None:
+    depth, tip = F(pitch) * F("0.6134"), Tip(radius=F(pitch) / 8)  # depth 17H/24 of ISO 68-1, tip at the root radius's floor P/8
+    advice = advise_passes(F(pitch), tool, material)
+    plan = plan_by_practice(depth, V60, tip, advice, spring=2)
+    steps = [cut.step for cut in plan.cutting]
+    assert sum(steps) == depth
+    assert len(steps) <= advice.most or max(steps) >= advice.first * F(99, 100)
+    assert max(steps) <= advice.first + F(1, 10**8)
+    assert min(steps) >= min(advice.least, depth) - F(1, 10**8) or len(steps) == 1
+    wished = plan_by_practice(depth, V60, tip, advice, first=depth / 4, last=depth / 20)
+    assert (wished.cuts[0].step, wished.cuts[-1].step) == (depth / 4, depth / 20)
+
+
+def test_a_plan_by_practice_is_close_to_the_published_schedule() -> None:
+    # Published insert guide, 1.5 mm outside: 0.28 0.15 0.12 0.10 0.09 0.07 0.06 0.05.
+    plan = plan_by_practice(F("0.92"), V60, Tip(radius=F("0.15")), advise_passes(F("1.5"), "carbide", "mild steel"))
+    assert len(plan.cuts) == 8
+    for cut, step in zip(plan.cuts, ["0.28", "0.15", "0.12", "0.10", "0.09", "0.07", "0.06", "0.05"], strict=True):
+        assert abs(cut.step - F(step)) <= F("0.025")
+
+
+@pytest.mark.parametrize(("tool", "material"), [("stone", "mild steel"), ("HSS", "unobtainium")])
+def test_practice_that_is_not_known(tool: str, material: str) -> None:
+    with pytest.raises(LookupError, match="no threading practice"):
+        advise_passes(F(1), tool, material)

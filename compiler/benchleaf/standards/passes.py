@@ -12,9 +12,13 @@ from fractions import Fraction
 from math import ceil, floor
 
 from benchleaf.standards.infeed import SHARP, Tip, chip_area, depth_for_area
-from benchleaf.standards.tables import Rule
+from benchleaf.standards.speeds import material_group
+from benchleaf.standards.tables import Row, Rule, table
 
-__all__ = ["EQUAL_CHIPS", "Cut", "DialStop", "PassPlan", "cuts_for_first", "on_dial", "plan_passes"]
+__all__ = [
+    "EQUAL_CHIPS", "Cut", "DialStop", "PassAdvice", "PassPlan", "advise_passes", "cuts_for_first", "on_dial", "plan_by_practice",
+    "plan_passes",
+]  # fmt: skip
 
 EQUAL_CHIPS = Rule(
     "running totals of infeed that remove equal areas of the groove's section (with the tip's real width), no cut above the largest "
@@ -56,6 +60,57 @@ class PassPlan:
         return tuple(cut for cut in self.cuts if not cut.spring)
 
 
+@dataclass(frozen=True, slots=True)
+class PassAdvice:
+    """What practice says of a pitch, a tool and a material: ``fewest`` to ``most`` cuts, the largest ``first`` cut, the ``least`` that
+    does not rub, a usual ``last`` cut, all radial mm, and ``spring`` passes as (from, to)."""
+
+    fewest: int
+    most: int
+    first: Fraction
+    least: Fraction
+    last: tuple[Fraction, Fraction]
+    spring: tuple[int, int]
+    rule: Rule
+
+
+def advise_passes(pitch: Fraction, tool: str, material: str, *, inside: bool = False) -> PassAdvice:
+    """Practice for a pitch (mm), a tool ('HSS', 'carbide', 'carbon steel') and a material (a group's name or alias).
+
+    Between the tabled pitches in proportion; finer and coarser ones scale the end rows.  The material's factor multiplies the number of
+    cuts and divides the first; inside, first cuts are about 0.7 of those outside and up to three more are needed.  Raises LookupError
+    for a material or tool that is not known.  Source: the rows of the threading practice table.
+    """
+    group, limits = material_group(material), next(iter(table("threading", "tools").where("tool", tool)), None)
+    if group is None or limits is None:
+        raise LookupError(f"no threading practice for {material} with {tool}")
+    habits = {row.text("id"): row for row in table("threading", "habits").rows}
+    rows = table("threading", "passes").where("tool", "carbide" if tool == "carbide" else "HSS")
+    low, high, share = _neighbours(rows, pitch)
+
+    def between(reader: Callable[[Row], Fraction]) -> Fraction:
+        return reader(low) + (reader(high) - reader(low)) * share
+
+    scale = max(Fraction(1), pitch / rows[-1].number("pitch"))
+    fewest = floor(between(lambda row: row.span("count")[0]) * group.passes * scale)
+    most = ceil(between(lambda row: row.span("count")[1]) * group.passes * scale) + (3 if inside else 0)
+    first = between(lambda row: row.number("first")) / group.passes * min(Fraction(1), pitch / rows[0].number("pitch"))
+    first = min(first * (habits["inside_depth"].number("use") if inside else 1), limits.number("largest"))
+    spring = limits.span("spring_inside" if inside else "spring")
+    least = limits.number("least")
+    rule = Rule("practice table by pitch and tool, x the material's factor", low.source, low.status)
+    return PassAdvice(max(fewest, 1), most, max(first, least), least, limits.span("last"), (int(spring[0]), int(spring[1])), rule)
+
+
+def _neighbours(rows: tuple[Row, ...], pitch: Fraction) -> tuple[Row, Row, Fraction]:
+    """The rows on either side of a pitch, and how far it stands from the first to the second; the end row twice beyond the table."""
+    below = [row for row in rows if row.number("pitch") <= pitch]
+    above = [row for row in rows if row.number("pitch") >= pitch]
+    low, high = (below or above)[-1 if below else 0], (above or below)[0 if above else -1]
+    span = high.number("pitch") - low.number("pitch")
+    return low, high, (pitch - low.number("pitch")) / span if span else Fraction(0)
+
+
 def cuts_for_first(infeed: Fraction, half_angle: Fraction, tip: Tip, largest: Fraction) -> int:
     """How many equal chips make the groove when none is larger than that of a first cut ``largest`` deep.
 
@@ -64,6 +119,25 @@ def cuts_for_first(infeed: Fraction, half_angle: Fraction, tip: Tip, largest: Fr
     if infeed <= 0 or largest <= 0:
         raise ValueError("infeed and first cut are above nought")
     return max(1, ceil(chip_area(infeed, half_angle, tip) / chip_area(largest, half_angle, tip)))
+
+
+def plan_by_practice(
+    infeed: Fraction, half_angle: Fraction, tip: Tip, advice: PassAdvice,
+    *, first: Fraction | None = None, last: Fraction | None = None, spring: int = 0,
+) -> PassPlan:  # fmt: skip
+    """A plan with as many cuts as equal chips want under the advised first cut, kept within the advised number of cuts.
+
+    Wishes for the ``first`` and ``last`` cut are kept.  Raises ValueError where they contradict each other.  Source: as
+    :func:`plan_passes` and :func:`advise_passes`.
+    """
+    largest = max(advice.first, first or Fraction(0))
+    ends = [wish for wish in (first, last) if wish is not None]
+    rest = infeed - sum(ends)
+    wanted = min(max(cuts_for_first(infeed, half_angle, tip, min(largest, infeed)), advice.fewest), advice.most)
+    inner = max(min(wanted - len(ends), floor(rest / advice.least)), ceil(rest / largest))
+    least = min(advice.least, rest / max(inner, 1))
+    count = inner + len(ends)
+    return plan_passes(infeed, half_angle, tip, count=count, first=first, last=last, largest=largest, least=least, spring=spring)
 
 
 def plan_passes(
