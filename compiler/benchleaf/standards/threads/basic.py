@@ -51,12 +51,13 @@ def basic_thread(
     tpi: Fraction | None = None,
     notes: tuple[str, ...] = (),
     lead_rational: bool = True,
+    series: str = "",
 ) -> Thread:
     """A thread by its form's proportions, without tolerances (mm)."""
     return Thread(
         designation=designation,
         family=family,
-        series="",
+        series=series,
         form=form,
         major=major,
         pitch=pitch,

@@ -2,19 +2,54 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from fractions import Fraction
+from typing import Protocol
 
+from benchleaf.standards.threads.acme import acme_thread
 from benchleaf.standards.threads.basic import basic_thread
 from benchleaf.standards.threads.form import Form, find_form, form_names
 from benchleaf.standards.threads.metric import metric_thread
 from benchleaf.standards.threads.model import DesignationError, Thread
 from benchleaf.standards.threads.reading import MIXED, Reader
 from benchleaf.standards.threads.rounding import INCH, size_text
+from benchleaf.standards.threads.trapezoidal import trapezoidal_thread
 from benchleaf.standards.threads.unified import unified_thread
+from benchleaf.standards.threads.whitworth import whitworth_thread
 
 __all__ = ["read_by_hand", "thread_by_hand"]
 
 MOST_STARTS = 24
+
+
+class _MetricBuilder(Protocol):
+    def __call__(
+        self, major: Fraction, pitch: Fraction, starts: int, hand: str, tolerance: str | None, *, named: str, system: str
+    ) -> Thread: ...
+
+
+class _InchBuilder(Protocol):
+    def __call__(
+        self, size: Fraction, tpi: Fraction, *, starts: int, hand: str, tolerance: str | None, named: str, system: str
+    ) -> Thread: ...
+
+
+def _whitworth(size: Fraction, tpi: Fraction, *, starts: int, hand: str, tolerance: str | None, named: str, system: str) -> Thread:
+    return whitworth_thread(size, tpi, "Whit", starts=starts, hand=hand, tolerance=tolerance, named=named, system=system)
+
+
+def _rounded_root(size: Fraction, tpi: Fraction, *, starts: int, hand: str, tolerance: str | None, named: str, system: str) -> Thread:
+    return unified_thread(size, tpi, starts=starts, hand=hand, tolerance=tolerance, rounded_root=True, named=named, system=system)
+
+
+# Forms whose standards give limits for any diameter and pitch, with what builds them.
+_METRIC: Mapping[str, _MetricBuilder] = {"metric 60": metric_thread, "trapezoidal 30": trapezoidal_thread}
+_INCH: Mapping[str, _InchBuilder] = {
+    "unified 60": unified_thread,
+    "unified rounded root 60": _rounded_root,
+    "whitworth 55": _whitworth,
+    "acme 29": acme_thread,
+}
 
 
 def thread_by_hand(
@@ -42,26 +77,16 @@ def thread_by_hand(
             f"a pitch of {size_text(pitch)} mm leaves no core in a diameter of {size_text(major)} mm", "check the lead and the diameter"
         )
     named = _spelled(shape, major, lead, starts, hand, system, tolerance)
-    tpi = INCH / pitch if system == "inch" else None
-    if shape.name == "metric 60":
-        return metric_thread(major, pitch, starts, hand, tolerance, named="" if system == "metric" else named, system=system)
-    if shape.name in ("unified 60", "unified rounded root 60"):
-        rounded_root = shape.name != "unified 60"
-        own = system == "inch" and _is_short(major / INCH) and _is_short(INCH / pitch)
-        return unified_thread(
-            major / INCH,
-            INCH / pitch,
-            starts=starts,
-            hand=hand,
-            tolerance=tolerance,
-            rounded_root=rounded_root,
-            named="" if own else named,
-            system=system,
-        )
+    if shape.name in _METRIC:
+        return _METRIC[shape.name](major, pitch, starts, hand, tolerance, named="" if system == "metric" else named, system=system)
+    if shape.name in _INCH:
+        size, tpi = major / INCH, INCH / pitch
+        own = system == "inch" and _is_short(size) and _is_short(tpi)
+        named = "" if own else named
+        return _INCH[shape.name](size, tpi, starts=starts, hand=hand, tolerance=tolerance, named=named, system=system)
     if tolerance is not None:
-        raise DesignationError(
-            f"no tolerance classes are known for the {shape.name} form", "leave the class out: the sheet then shows basic sizes"
-        )
+        hint = "leave the class out: the sheet then shows basic sizes"
+        raise DesignationError(f"no tolerance classes are known for the {shape.name} form", hint)
     return basic_thread(
         shape,
         major,
@@ -71,8 +96,8 @@ def thread_by_hand(
         designation=named,
         family=shape.name,
         system=system,
-        tpi=tpi,
-        reason=f"no tolerances are published for the {shape.name} form",
+        tpi=INCH / pitch if system == "inch" else None,
+        reason=f"no tolerances are known for the {shape.name} form at any size",
     )
 
 

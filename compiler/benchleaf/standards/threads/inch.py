@@ -13,17 +13,17 @@ from benchleaf.standards.threads.reading import MIXED, Reader, mixed
 from benchleaf.standards.threads.rounding import rounded, size_text
 from benchleaf.standards.threads.tables import number, table
 
-__all__ = ["InchWords", "inch_size_text", "listed_size", "numbered_size", "read_inch_words"]
+__all__ = ["InchWords", "fraction_text", "inch_size_text", "listed_size", "numbered_size", "read_inch_words", "tpi_text"]
 
 _NUMBER_WORD = r"#\s*|no\.?\s*|number\s+"
 _SERIES = (
     r"(?:(?P<constant>\d+)[\s-]*)?(?P<unified>UNR?(?:EF|C|F|S)?)(?![a-z])"
     r"|(?P<other>B\.?S\.?W\.?|B\.?S\.?F\.?|BSB|B\.?S\.?C\.?|CEI|whit(?:worth)?\.?|brass|M\.?E\.?|model engineers?"
-    r"|acme|square|sq|buttress|butt|NPTF?|NPSM?|UNJ[A-Z]*)(?![a-z])"
+    r"|acme|square|sq|buttress|butt|NPT|B\.?S\.?P\.?[TP]?\.?)(?![a-z])"
 )
 _STARTS = r"\(?\s*(?P<count>\d{1,2})[\s-]*starts?\b\s*\)?|\(?\s*(?P<named>single|double|twin|triple|quadruple)(?:[\s-]*starts?)?\b\s*\)?"
 _NAMED = {"single": 1, "double": 2, "twin": 2, "triple": 3, "quadruple": 4}
-_CLASS = r"(?P<class>[1-6][ABGC]R?(?:\s*/\s*[1-6][AB])?)(?![a-z\d])"
+_CLASS = r"(?P<class>[1-6][ABGC](?:\s*/\s*[1-6][AB])?|[AB])(?![a-z\d])"
 _QUALITY = r"(?P<quality>close|medium|free|normal)(?![a-z])"
 _SIDE = r"(?P<side>bolt|screw|nut)(?![a-z])|(?P<filler>class|form|thread|general purpose)(?![a-z])"
 _KNOWN_WORDS = ("UNC", "UNF", "UNEF", "UNS", "UN", "BSW", "BSF", "BSC", "brass", "ME", "Acme", "2A", "2B", "3A", "3B", "LH", "medium")
@@ -92,11 +92,19 @@ def inch_size_text(size: Fraction, tpi: Fraction, unified: bool = False) -> str:
                 return str(count)
     if size.denominator == 1:
         return f"{size}.0" if unified and _bare_is_number(int(size), tpi) else str(size)
-    if size.denominator in (2, 4, 8, 16, 32, 64):
-        whole, part = divmod(size, 1)
-        return f"{whole} {part}" if whole else str(part)
-    text = size_text(size)
-    return text if "/" not in text else f"{size.numerator}/{size.denominator}"
+    text = fraction_text(size)
+    return text if size.denominator in (2, 4, 8, 16, 32, 64) else size_text(size)
+
+
+def fraction_text(size: Fraction) -> str:
+    """'1 1/8' for nine eighths; '2' for two."""
+    whole, part = divmod(size, 1)
+    return " ".join(str(one) for one in (whole, part) if one) or "0"
+
+
+def tpi_text(tpi: Fraction) -> str:
+    """Threads per inch as they are written: '4 1/2', '11 1/2', '20', else decimal."""
+    return fraction_text(tpi) if tpi.denominator in (1, 2, 4, 8) else size_text(tpi)
 
 
 def read_inch_words(reader: Reader) -> InchWords | None:

@@ -11,7 +11,7 @@ from benchleaf.standards.threads.form import form
 from benchleaf.standards.threads.metric_limits import MetricRule
 from benchleaf.standards.threads.model import DesignationError, Thread
 from benchleaf.standards.threads.reading import MIXED, Reader
-from benchleaf.standards.threads.rounding import rounded, size_text
+from benchleaf.standards.threads.rounding import INCH, rounded, size_text
 from benchleaf.standards.threads.tables import number, numbers, table
 
 __all__ = ["metric_sets", "metric_thread", "read_metric", "usual_tolerance"]
@@ -85,6 +85,7 @@ def metric_thread(
         minor_diameter=rounded(major - 2 * shape.basic_depth(pitch), 3),
         root_diameter=rounded(major - 2 * shape.design_depth(pitch), 3),
         rule=rule,
+        tpi=INCH / pitch if system == "inch" else None,
         notes=notes,
     )
 

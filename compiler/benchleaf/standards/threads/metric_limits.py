@@ -14,11 +14,12 @@ from benchleaf.standards.threads.reading import Reader
 from benchleaf.standards.threads.rounding import figure, power, preferred, size_text
 from benchleaf.standards.threads.tables import number, numbers, table
 
-__all__ = ["MetricRule"]
+__all__ = ["RANGES_TOP", "MetricRule", "diameter_range", "pitch_tolerance", "r40_steps"]
 
 _MICROMETRE = Fraction(1, 1000)
 _GRADES = {"outside pitch": (3, 9), "inside pitch": (4, 8)}
 _TABLE = "ISO 965-1"
+RANGES_TOP = 355  # mm, the largest diameter that ISO 965-1 and ISO 2903 have tolerances for
 _GROUPS = {"S": "short", "N": "normal", "L": "long"}
 
 
@@ -48,11 +49,22 @@ def _read_cells() -> frozenset[tuple[Fraction, Fraction, str, int]]:
     return frozenset((number(to), number(pitch), symbol, grade) for to, pitch, symbol, grade in cells)
 
 
-def _range(diameter: Fraction) -> tuple[Fraction, Fraction] | None:
+def diameter_range(diameter: Fraction) -> tuple[Fraction, Fraction] | None:
+    """The range of ISO 965-1 that a diameter (mm) is in: over the first, up to and including the second; None outside all."""
     for over, to in table("metric")["diameter ranges"]["rows"]:
         if number(over) < diameter <= number(to):
             return number(over), number(to)
     return None
+
+
+def r40_steps(value: Fraction, steps: int) -> Fraction:
+    """The preferred number so many places up the R40 series from one that is in it, in whole micrometres."""
+    decade = _decade()[:-1]
+    scale = Fraction(1)
+    while value >= 10 * scale:
+        scale *= 10
+    place = min(range(len(decade)), key=lambda one: abs(decade[one] * scale - value)) + steps
+    return Fraction(round(decade[place % len(decade)] * scale * Fraction(10) ** (place // len(decade))))
 
 
 def pitch_tolerance(diameter: Fraction, pitch: Fraction, grade: int, inside: bool) -> Quantity:
@@ -60,7 +72,7 @@ def pitch_tolerance(diameter: Fraction, pitch: Fraction, grade: int, inside: boo
     first = 4 if inside else 3
     kind = "inside pitch" if inside else "outside pitch"
     symbol = "TD2" if inside else "Td2"
-    span = _range(diameter)
+    span = diameter_range(diameter)
     # Outside the ranges of the standard the diameter itself stands in for the mean of its range.
     mean_squared = span[0] * span[1] if span else diameter * diameter
     basic = 90 * power(pitch, Fraction(2, 5)) * power(mean_squared, Fraction(1, 20))
@@ -257,7 +269,7 @@ class MetricRule:
     def _notes(self, thread: Thread, engagement: Fraction | None) -> tuple[str, ...]:
         if engagement is None:
             return ()
-        span = _range(thread.major)
+        span = diameter_range(thread.major)
         scale = thread.pitch * power(span[0] if span else thread.major, Fraction(1, 5))
         least, most = Fraction(224, 100) * scale, Fraction(67, 10) * scale
         group = "S" if engagement <= least else "N" if engagement <= most else "L"

@@ -95,6 +95,8 @@ class Thread:
     ``taper`` is the change of diameter per unit of length (0 for a parallel thread); diameters then hold at the gauge
     plane.  ``size_is_nominal_bore``: the size in the designation is a pipe bore, not a diameter that can be measured.
     ``lead_rational``: False when pi is in the lead, which is then good to 40 digits only.
+    ``figures`` are further figures of the thread, such as the gauge length of a taper thread; ``notes`` are remarks for the
+    sheet on how the designation was read.
     """
 
     designation: str
@@ -116,6 +118,7 @@ class Thread:
     taper: Fraction = Fraction(0)
     size_is_nominal_bore: bool = False
     lead_rational: bool = True
+    figures: tuple[Quantity, ...] = ()
     notes: tuple[str, ...] = field(default=(), compare=False)
 
     @property

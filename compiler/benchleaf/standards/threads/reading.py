@@ -10,7 +10,7 @@ from benchleaf.standards.threads.model import DesignationError
 __all__ = ["MIXED", "Reader", "mixed"]
 
 LONGEST = 80
-MIXED = r"\d+\s+\d{1,4}/\d{1,4}|\d{1,4}/\d{1,4}|\d*\.\d+|\d+"
+MIXED = r"\d+\s+\d{1,12}/\d{1,12}|\d{1,12}/\d{1,12}|\d*\.\d+|\d+"
 _SAME = {
     "×": "x",
     "✕": "x",

@@ -7,7 +7,7 @@ from fractions import Fraction
 from functools import lru_cache
 
 from benchleaf.standards.threads.form import form
-from benchleaf.standards.threads.inch import InchWords, inch_size_text, listed_size
+from benchleaf.standards.threads.inch import InchWords, inch_size_text, listed_size, tpi_text
 from benchleaf.standards.threads.model import DesignationError, Thread
 from benchleaf.standards.threads.reading import Reader
 from benchleaf.standards.threads.rounding import INCH, rounded, size_text
@@ -28,14 +28,9 @@ def sizes_of(series: str) -> Mapping[Fraction, Fraction]:
 def unified_sets() -> dict[str, tuple[str, ...]]:
     """The graded series as designations."""
     return {
-        name: tuple(f"{inch_size_text(size, tpi, unified=True)}-{_tpi_text(tpi)} {name}" for size, tpi in sizes_of(name).items())
+        name: tuple(f"{inch_size_text(size, tpi, unified=True)}-{tpi_text(tpi)} {name}" for size, tpi in sizes_of(name).items())
         for name in GRADED
     }
-
-
-def _tpi_text(tpi: Fraction) -> str:
-    whole, part = divmod(tpi, 1)
-    return f"{whole} {part}" if part and whole and part.denominator <= 8 else size_text(tpi)
 
 
 def series_of(size: Fraction, tpi: Fraction) -> str:
@@ -81,7 +76,7 @@ def unified_thread(
     usual = table("unified")["usual"]
     rule = UnifiedRule.read(tolerance if tolerance is not None else f"{usual['outside']}/{usual['inside']}", series)
     name = series.replace("UN", "UNR", 1) if rounded_root else series
-    body = f"{inch_size_text(size, tpi, unified=True)}-{_tpi_text(tpi)} {name}"
+    body = f"{inch_size_text(size, tpi, unified=True)}-{tpi_text(tpi)} {name}"
     suffix = [
         *([rule.words] if tolerance is not None else []),
         *([f"{starts}-START"] if starts > 1 else []),
@@ -124,21 +119,21 @@ def unified_from_words(reader: Reader, words: InchWords) -> Thread:
             )
             raise reader.fault("the threads per inch are missing", hint, *words.spans["size"])
         tpi = sizes_of(series)[words.size]
-        notes.append(f"{series} has {_tpi_text(tpi)} threads per inch at this size (ASME B1.1)")
+        notes.append(f"{series} has {tpi_text(tpi)} threads per inch at this size (ASME B1.1)")
     found = series_of(words.size, tpi)
     size = inch_size_text(words.size, tpi, unified=True)
     if series in GRADED and found != series:
         right = sizes_of(series).get(words.size)
-        other = f"{size}-{_tpi_text(tpi)} {found}"
+        other = f"{size}-{tpi_text(tpi)} {found}"
         hint = (
-            f"{series} has {_tpi_text(right)} at this size; {_tpi_text(tpi)} is {other}"
+            f"{series} has {tpi_text(right)} at this size; {tpi_text(tpi)} is {other}"
             if right
             else f"no such size in {series}; write {other}"
         )
-        raise reader.fault(f"{size}-{_tpi_text(tpi)} is not in the {series} series", hint, *words.spans.get("series", words.spans["size"]))
+        raise reader.fault(f"{size}-{tpi_text(tpi)} is not in the {series} series", hint, *words.spans.get("series", words.spans["size"]))
     if found != series:
         read = "read as" if not series else f"written {words.series}, is"
-        notes.append(f"{size}-{_tpi_text(tpi)} {read} {found} (ASME B1.1 series tables)")
+        notes.append(f"{size}-{tpi_text(tpi)} {read} {found} (ASME B1.1 series tables)")
     if words.numbered is not None:
         notes.append(f"number {words.numbered} is {size_text(words.size)} in over the crests")
     if words.tolerance is not None:
