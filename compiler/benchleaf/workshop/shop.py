@@ -20,4 +20,3 @@ class Shop:
     tooling: tuple[Link, ...]
     materials: tuple[Link, ...]
     jobs: tuple[Link, ...]
-    paper: Text

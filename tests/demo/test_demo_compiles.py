@@ -1,0 +1,88 @@
+"""The demo workshop and the starter go through the whole compiler, and say what arithmetic by hand says.
+
+Half-nuts: lead / leadscrew lead = a / b in lowest terms; anywhere when a = 1, marks when a divides the teeth of a dial wheel, else never
+(plain arithmetic on whole numbers of leads).
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction as F  # noqa: N817 - tables of sums read better
+from functools import cache
+from pathlib import Path
+from typing import NamedTuple
+
+import pytest
+
+from benchleaf.compile import Checked, check_paths
+from benchleaf.resources import data_folder
+from benchleaf.sheet.model import Figure
+
+PROFILES = data_folder("profiles")
+
+
+class Expected(NamedTuple):
+    """Lead that is cut (mm), its error, the half-nuts, and the fastest speed there is that stops in time (rpm; None: no bound)."""
+
+    lead: F
+    error: F
+    half_nuts: str
+    stops: int | None
+
+
+# Speed: room x 60 / (lead x 1.5 s) where the tool runs into a relief, room being its width less the body beyond the tip.
+EXPECTED = {
+    # 3 x 40/63 x 5/6; a = 100 x ... : 100/189 of a leadscrew turn.  (5 - 1.5) mm: at most 88 rpm.
+    "packing-tube": Expected(F(100, 63), F(-1, 8001), "never", 85),
+    # 3.175 x 20/40; 1/2 of a turn.  (3/16 in - 1.5 mm): at most 82 rpm.
+    "gland": Expected(F(127, 80), F(0), "anywhere", 72),
+    # 3.175 x 60/127: 60 does not divide 16.  (5 - 1.5) mm: at most 93 rpm.
+    "valve-spindle": Expected(F(3, 2), F(0), "never", 72),
+    "handle-screw": Expected(F(3, 2), F(0), "anywhere", None),  # left-hand: it starts in the relief and runs out of it
+    # 4/3 of a turn: 4 divides the 16-tooth dial wheel.  (8 - 2) mm: at most 60 rpm.
+    "regulating-screw": Expected(F(4), F(0), "marks", 52),
+    "locking-ring": Expected(F(1), F(0), "anywhere", 85),  # (4 - 1) mm: at most 120 rpm
+    "oil-cup": Expected(F(127, 130), F(0), "marks", None),  # 8/26 = 4/13 of a turn: 4 divides 16
+    # 3 x 40/48 x 57/72 x 11/12 = 1045/576 for 127/70.  (6 - 1.5) mm: at most 99 rpm.
+    "delivery-union": Expected(F(1045, 576), F(1045 * 70, 576 * 127) - 1, "never", 85),
+}
+
+
+@cache
+def checked(shop: str) -> Checked:
+    return check_paths([PROFILES / shop], PROFILES)
+
+
+@cache
+def figures(shop: str) -> dict[str, dict[str, Figure]]:
+    """The figures of every job of a workshop, by job and id."""
+    return {
+        Path(job.job.key).stem: {figure.id: figure for section in job.sheet.sections for figure in section.figures()}
+        for job in checked(shop).jobs
+        if job.sheet is not None
+    }
+
+
+def test_every_job_comes_out_and_the_screwed_nose_alone_is_warned_of() -> None:
+    """Inch threads on the long lathe keep the half-nuts closed, and its chuck is screwed on."""
+    assert set(figures("osier-lane")) == set(EXPECTED)
+    assert set(figures("starter")) == {"job"}
+    assert checked("starter").diagnostics == ()
+    found = checked("osier-lane").diagnostics
+    assert [(fault.severity.value, fault.code) for fault in found] == [("warning", "nose/reverse")] * 2
+    assert {Path(place.file).stem for fault in found for place, _ in fault.related} == {"packing-tube", "delivery-union"}
+
+
+@pytest.mark.parametrize("job", sorted(EXPECTED))
+def test_a_job_of_the_demo_is_cut_as_worked_by_hand(job: str) -> None:
+    here, expected = figures("osier-lane")[job], EXPECTED[job]
+    assert here["lead_actual"].value == expected.lead
+    assert here["lead_error"].value == expected.error * 1_000_000
+    assert here["half_nuts"].value == expected.half_nuts
+    if expected.stops is not None:
+        assert here["spindle_speed"].value == expected.stops
+    assert ("starts" in here) == (job == "regulating-screw")
+
+
+def test_the_second_start_comes_round_by_half_the_first_wheel() -> None:
+    assert "until 20 teeth of A have passed" in str(figures("osier-lane")["regulating-screw"]["start_indexing"].value)
+    assert str(figures("osier-lane")["regulating-screw"]["train"].value).startswith("A 40")
