@@ -76,7 +76,7 @@ BLUNDERS = [
     Blunder("tool angle is not the thread's", outside("1/4-20 UNC-2A", "6.3 mm", "out-55", "4.2 mm"), "tool/angle", (JOB, "tool:"),
             ("55", "60", "out-60"), outside("1/4-20 BSW", "6.3 mm", "out-55", "4.2 mm")),
     Blunder("pipe size taken for a diameter", outside("G 1/2", "12.7 mm", "out-55", "18 mm"), "thread/blank-small", (JOB, "outside: 12.7"),
-            ("pipe bore", "20.955"), outside("G 1/2", "20.9 mm", "out-55", "18 mm")),
+            ("pipe bore", "20.955"), (*outside("G 1/2", "20.9 mm", "out-55", "18 mm"), (GEARS, "75, 80]", "75, 80, 42]"))),
     Blunder("bore taken from the bolt's table", inside("8.16 mm"), "thread/bore-small", (JOB, "bore:"), ("8.376", "8.676", "0.216", "different figures"),
             inside("8.50 mm")),
     Blunder("full-profile insert for another pitch", outside("M10x1", "9.9 mm", "full-15", "8.2 mm"), "tool/full-profile", (JOB, "tool:"),

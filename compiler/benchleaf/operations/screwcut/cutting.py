@@ -47,9 +47,10 @@ def cutting(desk: Desk, wanted: Wanted, step: Screwcut, tool: ThreadingTool, sta
         return None
     travel = infeed.depth if angle is None else infeed.depth / cos_degrees(angle)
     if travel > feeding.travel.value:
-        context.faults.error("tool/slide-travel", f"the slide travels {feeding.travel.text}, the infeed needs {length_text(travel, context.system, 'rule')}", feeding.travel)
+        context.faults.error("tool/slide-travel", f"the slide travels {feeding.travel.text}, the infeed needs {length_text(travel, context.system, 'rule')}", feeding.travel,
+                             hint="check the travel in the profile; a thread this deep is roughed with the cross-slide")  # fmt: skip
         return None
-    table = _table(desk, wanted, plan, dial, angle, feeding, step, tool, context)
+    table = _table(desk, wanted, plan, dial, angle, feeding, context)
     return None if table is None else Cutting(tip, infeed, feeding, dial, angle, plan, table)
 
 
@@ -170,34 +171,31 @@ def _plan(desk: Desk, wanted: Wanted, step: Screwcut, tool: ThreadingTool, tip: 
 
 def _least_cut(step: Screwcut, tool: ThreadingTool, context: Context) -> None:
     wishes = step.passes
-    for wish in (wishes.first, wishes.last):
+    for which, wish in (("first", wishes.first), ("last", wishes.last)):
         if wish is not None and tool.least_cut is not None and wish.value < tool.least_cut.value:
-            context.faults.warning("tool/least-cut", f"a cut of {wish.text} is under the least that {tool.name.value} takes without rubbing", wish, f"at least {tool.least_cut.text}",
+            context.faults.warning("tool/least-cut", f"the {which} pass, a cut of {wish.text}, is under the least that {tool.name.value} takes without rubbing", wish, f"at least {tool.least_cut.text}",
                                    hint="leave the wish out, and the table keeps above it", related=((tool.least_cut, "its least cut"),))  # fmt: skip
 
 
-def _table(desk: Desk, wanted: Wanted, plan: PassPlan, dial: Collar, angle: Fraction | None, feeding: Slide | TopSlide, step: Screwcut, tool: ThreadingTool, context: Context) -> Table | None:
+def _table(desk: Desk, wanted: Wanted, plan: PassPlan, dial: Collar, angle: Fraction | None, feeding: Slide | TopSlide, context: Context) -> Table | None:
     """The passes as settings: running totals rounded to the dial's divisions, passes that the dial cannot tell apart left out."""
     stretch = Fraction(1) if angle is None else 1 / cos_degrees(angle)
     rows: list[Row] = []
-    before, number, thin = 0, 0, []
+    before, number = 0, 0
     for cut in plan.cuts:
         reading = dial.at(cut.depth * stretch, winding_out=wanted.inside)
         if not cut.spring and reading.divisions <= before:
             continue
         depth = reading.travel / stretch
-        if not cut.spring and tool.least_cut is not None and depth - (Fraction(0) if not rows else rows[-1].values[4] or Fraction(0)) < tool.least_cut.value - dial.step:
-            thin.append(str(number + 1))
         before = reading.divisions
         number += 1
         turns = "" if reading.turns == 0 else f"{reading.turns} turn{'s' if reading.turns > 1 else ''} +"
         shown_depth = length_text(depth, context.system).rsplit(" ", 1)[0]
         rows.append(Row((None, Fraction(number), Fraction(reading.turns), reading.value, depth), ("", str(number), turns, reading.shown, shown_depth), "spring pass" if cut.spring else ""))
-    if not rows:
-        context.faults.error("passes/dial-coarse", "the whole infeed is less than half a division of the dial", feeding.dial.division)
+    if before == 0:
+        context.faults.error("passes/dial-coarse", "the whole infeed is less than half a division of the dial", feeding.dial.division,
+                             hint="check the division in the profile, or feed with the other slide (`infeed:`)")  # fmt: skip
         return None
-    if thin:
-        context.faults.warning("tool/least-cut", f"passes {', '.join(thin)} are under the least cut of {tool.name.value}", tool.least_cut or step.tool)
     cuts = basis(EQUAL_CHIPS.formula, ("infeed", "passes"), source(EQUAL_CHIPS.source, EQUAL_CHIPS.status))
     along = "" if angle is None else f", divided by cos {fixed(angle, 1)} deg along the top slide"
     total = basis(f"running total{along}, to the nearest division; totals are rounded, never steps", ("infeed", feeding.dial.division, feeding.dial.turn, feeding.dial.reads), PRACTICE)

@@ -103,14 +103,12 @@ def _wrong_lead(train: Train, found: Evaluation, wanted: Wanted, step: Screwcut,
 
 
 def levers_blocked(problem: Problem, step: Screwcut, context: Context) -> None:
-    """Levers that the job asks for and that cannot stand together, or are not there."""
+    """Levers that the job asks for and that cannot stand together; that they exist has been checked with the files."""
     levers: Setting = tuple((name, word.value) for name, word in step.levers.items())
     checked: LeverCheck = check_levers(problem, levers)
     words = list(step.levers.values())
     at = words[0] if words else step.tool
-    if checked.unknown:
-        context.faults.error("train/lever-unknown", f"this lathe has no {', no '.join(checked.unknown)}", at, hint="name levers and positions as the profile does")
-    for entry in checked.blocked or (() if checked.unknown else ((),)):
+    for entry in checked.blocked or ((),):
         pair = " with ".join(f"{name} {position}" for name, position in entry) or "these positions"
         same = "; ".join(", ".join(f"{name} {position}" for name, position in setting) for setting in checked.same_ratio[:1])
         context.faults.error("train/levers-blocked", f"the interlock excludes {pair}", at, hint=f"the same ratio: {same}" if same else "choose other positions, or leave the key out and have them worked out")
