@@ -27,13 +27,15 @@ def codes() -> Mapping[str, Code]:
 
     import yaml
 
-    text = (files("benchleaf.report") / "codes.yaml").read_text(encoding="utf-8")
+    loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
     found: dict[str, Code] = {}
-    for row in yaml.load(text, Loader=getattr(yaml, "CSafeLoader", yaml.SafeLoader)):
-        if not {"code", "title", "explanation"} <= set(row) <= {"code", "title", "explanation", "bad", "good"}:
-            raise ValueError(f"codes.yaml: wrong keys in {row}")
-        code = Code(**{key: " ".join(value.split()) if key == "explanation" else value for key, value in row.items()})
-        if code.code in found:
-            raise ValueError(f"codes.yaml: {code.code} stands there twice")
-        found[code.code] = code
+    # One table a room, so that each is short enough to read: codes.yaml, codes_operations.yaml, ...
+    for table in sorted((item for item in files("benchleaf.report").iterdir() if item.name.startswith("codes") and item.name.endswith(".yaml")), key=lambda item: item.name):
+        for row in yaml.load(table.read_text(encoding="utf-8"), Loader=loader):
+            if not {"code", "title", "explanation"} <= set(row) <= {"code", "title", "explanation", "bad", "good"}:
+                raise ValueError(f"{table.name}: wrong keys in {row}")
+            code = Code(**{key: " ".join(value.split()) if key == "explanation" else value for key, value in row.items()})
+            if code.code in found:
+                raise ValueError(f"{table.name}: {code.code} stands there twice")
+            found[code.code] = code
     return found
