@@ -74,7 +74,7 @@ def _plan(job: JobFile) -> tuple[Sheet | None, list[Diagnostic]]:
     from benchleaf.operations.route import plan  # only sound jobs pay for it
 
     sheet, found = plan(job.inputs)
-    return (None if sheet is None or has_errors([*job.diagnostics, *found]) else _settled(sheet, job)), found
+    return (None if has_errors([*job.diagnostics, *found]) else sheet), found
 
 
 def _settled(sheet: Sheet, job: JobFile) -> Sheet:
@@ -94,19 +94,20 @@ def _inside(value: Any, files: Mapping[str, str]) -> Any:
     return value
 
 
-def render(sheet: Sheet, formats: Sequence[str], stages: Stages | None = None) -> tuple[dict[str, bytes], list[Diagnostic]]:
-    """The sheet in each format, by file suffix.  A format that cannot be made is left out and its fault returned."""
+def render(planned: PlannedJob, formats: Sequence[str], stages: Stages | None = None) -> tuple[dict[str, bytes], list[Diagnostic]]:
+    """The sheet of a planned job in each format, by file suffix.  A format that cannot be made is left out and its fault returned."""
     from benchleaf.render import FORMATS  # heavy: not for checks
     from benchleaf.sheet.digest import sealed
 
-    sheet = sealed(sheet)
     contents: dict[str, bytes] = {}
     faults: list[Diagnostic] = []
-    for name in formats:
-        suffix, back_end = FORMATS[name]
-        with (stages or Stages()).stage(f"render {name}"):
-            content, found = back_end(sheet)
-        faults += found
-        if content is not None:
-            contents[suffix] = content
+    if planned.sheet is not None:
+        sheet = sealed(_settled(planned.sheet, planned.job))
+        for name in formats:
+            suffix, back_end = FORMATS[name]
+            with (stages or Stages()).stage(f"render {name}"):
+                content, found = back_end(sheet)
+            faults += found
+            if content is not None:
+                contents[suffix] = content
     return contents, faults

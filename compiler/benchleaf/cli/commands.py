@@ -139,6 +139,8 @@ def main(arguments: Sequence[str]) -> int:
         Progress(sys.stderr, quiet=False).clear()
         click.echo("benchleaf: interrupted; files already in the output folder are whole", err=True)
         return Exit.INTERRUPTED
+    except SystemExit:  # click's own answer to a closed pipe
+        return Exit.PIPE_CLOSED
     except Exception as fault:
         if isinstance(fault, OSError) and fault.errno == errno.EPIPE:
             os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # so that the interpreter does not try once more on leaving

@@ -13,9 +13,8 @@ from benchleaf.cli.commands import Exit
 from benchleaf.cli.output import sheet_names, write_all
 from benchleaf.cli.report import print_faults, print_json
 from benchleaf.cli.terminal import Progress
-from benchleaf.compile import Checked, Stages, check_paths, render
+from benchleaf.compile import Checked, PlannedJob, Stages, check_paths, render
 from benchleaf.diagnostics import Diagnostic, Severity, has_errors, ordered
-from benchleaf.sheet.model import Sheet
 
 __all__ = ["build_sheets", "check_files"]
 
@@ -63,10 +62,10 @@ def build_sheets(paths: Sequence[Path], out: Path, formats: Sequence[str], **opt
     checked = check_paths(paths, Path.cwd(), stages)
     written = Written()
     names = sheet_names([planned.job.place for planned in checked.jobs], checked.siblings)
-    ready = [(planned.job, planned.sheet) for planned in checked.jobs if planned.sheet is not None]
-    for number, (job, sheet) in enumerate(ready, 1):
-        progress("sheet", number, len(ready), job.shown)
-        _build(sheet, names[job.place], out, formats, stages, written)
+    ready = [planned for planned in checked.jobs if planned.sheet is not None]
+    for number, planned in enumerate(ready, 1):
+        progress("sheet", number, len(ready), planned.job.shown)
+        _build(planned, names[planned.job.place], out, formats, stages, written)
     progress.clear()
     diagnostics = ordered([*checked.diagnostics, *written.faults])
     _report(wishes, checked, diagnostics, written.files)
@@ -81,9 +80,9 @@ def build_sheets(paths: Sequence[Path], out: Path, formats: Sequence[str], **opt
     return _exit(diagnostics, strict=wishes.strict)
 
 
-def _build(sheet: Sheet, name: str, out: Path, formats: Sequence[str], stages: Stages, written: Written) -> None:
+def _build(planned: PlannedJob, name: str, out: Path, formats: Sequence[str], stages: Stages, written: Written) -> None:
     """Make one sheet in all formats, then put them in place together."""
-    contents, faults = render(sheet, formats, stages)
+    contents, faults = render(planned, formats, stages)
     written.faults += faults
     if any(fault.severity is Severity.ERROR and _exit_of(fault) is not Exit.MACHINE for fault in faults):
         return  # a sheet that could not be laid out: what was there before stays
@@ -116,7 +115,8 @@ def _report(wishes: Wishes, checked: Checked, faults: Sequence[Diagnostic], writ
     if wishes.diagnostics == "json":
         print_json(faults, written)
     else:
-        print_faults(faults, checked.lines)
+        told = [fault for fault in faults if fault.severity is not Severity.NOTE] if wishes.quiet else faults
+        print_faults(told, checked.lines)
 
 
 def _summary(checked: Checked) -> str:
