@@ -12,6 +12,7 @@ import pytest
 from small_shop import write
 
 import benchleaf.compile
+import benchleaf.render.preflight
 from benchleaf.cli import main
 from benchleaf.cli.terminal import wants_colour
 
@@ -170,6 +171,23 @@ def test_an_output_folder_that_cannot_be_written(shop: Path, capsys: pytest.Capt
     assert "--out" in told
 
 
+def test_without_pango_all_else_is_built_and_one_line_says_what_to_install(
+    shop: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    write(shop, ("workshop.yaml", "jobs: [job.yaml]", "jobs: [job.yaml, second.yaml]"))
+    (shop / "second.yaml").write_text((shop / "job.yaml").read_text())
+    (shop.parent / "out").mkdir()
+    (shop.parent / "out" / "job.pdf").write_bytes(b"%PDF-old")
+    monkeypatch.setattr(benchleaf.render.preflight, "_LIBRARIES", ("libnot-there.so.0",))
+    assert main(["build", "shop"]) == 4
+    told = capsys.readouterr()
+    assert told.err.count("error[") == 1
+    assert "libnot-there.so.0 is missing" in told.err
+    assert "apt-get install" in told.err
+    assert "not up to date: out/job.pdf" in told.err
+    assert sorted(files(shop.parent / "out")) == ["job.html", "job.json", "job.pdf", "job.txt", "second.html", "second.json", "second.txt"]
+
+
 def test_nothing_to_build_is_said(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["build", "shop/lathe.yaml", "--format", TEXT]) == 0
     assert "no job to build" in capsys.readouterr().err
@@ -209,7 +227,7 @@ def test_a_real_signal_in_the_middle_of_the_work(shop: Path) -> None:
     environment = {**os.environ, "PYTHONPATH": str(CHECKOUT / "compiler")}
     done = subprocess.run([sys.executable, "-c", script], cwd=shop.parent, env=environment, capture_output=True, text=True, check=False)
     assert done.returncode == 130
-    assert done.stderr == "benchleaf: interrupted; files already in the output folder are whole\n"
+    assert done.stderr.strip() == "benchleaf: interrupted; files already in the output folder are whole"
     assert not (shop.parent / "out").exists()
 
 

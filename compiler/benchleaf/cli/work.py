@@ -36,6 +36,7 @@ class Written:
 
     files: list[str] = field(default_factory=list)
     faults: list[Diagnostic] = field(default_factory=list)
+    stale: list[str] = field(default_factory=list)  # files of an earlier build that this one could not replace
 
 
 def check_files(paths: Sequence[Path], **options: bool | str) -> int:
@@ -72,6 +73,8 @@ def build_sheets(paths: Sequence[Path], out: Path, formats: Sequence[str], **opt
     if not wishes.quiet and wishes.diagnostics == "text":
         for name in written.files:
             click.echo(name)
+        if written.stale:
+            click.echo(f"still there from an earlier build, and not up to date: {', '.join(written.stale)}", err=True)
         if len(ready) < len(checked.jobs):
             click.echo(f"{len(checked.jobs) - len(ready)} of {len(checked.jobs)} jobs have faults and were not built", err=True)
         elif not checked.jobs and not has_errors(diagnostics):
@@ -97,6 +100,9 @@ def _build(planned: PlannedJob, name: str, out: Path, formats: Sequence[str], st
         written.faults.append(Diagnostic("output/not-written", message, hints=hints))
         return
     written.files += [str(out / file) for file in files]
+    old = out / f"{name}.pdf"  # the one format that a computer may not be able to make
+    if "pdf" in formats and ".pdf" not in contents and old.exists():
+        written.stale.append(str(old))
 
 
 def _exit(diagnostics: Iterable[Diagnostic], *, strict: bool) -> Exit:
@@ -107,8 +113,9 @@ def _exit(diagnostics: Iterable[Diagnostic], *, strict: bool) -> Exit:
 
 
 def _exit_of(fault: Diagnostic) -> Exit:
-    area = fault.code.partition("/")[0]
-    return {"path": Exit.USAGE, "output": Exit.MACHINE}.get(area, Exit.FAULTS)
+    if fault.code in ("pdf/library-missing", "pdf/font-missing", "output/not-written"):
+        return Exit.MACHINE
+    return Exit.USAGE if fault.code.startswith("path/") else Exit.FAULTS
 
 
 def _report(wishes: Wishes, checked: Checked, faults: Sequence[Diagnostic], written: Sequence[str] | None) -> None:
