@@ -39,13 +39,14 @@ def plan(step: Step, context: Context) -> Section | None:
     start = blank_figures(desk, wanted, work, context)
     tool = find_tool(work, wanted, context)
     gearing = find_gearing(desk, wanted, work, context)
-    ending = relief.check(desk, wanted, work, context)
     if gearing is None or tool is None:
+        relief.check(desk, wanted, work, None, context)
         return None
     speed = spindle_speed(desk, work, wanted, tool, gearing.train.lead, context)
     indexed = indexing.index(desk, wanted, gearing, work, context)
     _nose(gearing, wanted, work, context)
     cut = cutting(desk, wanted, work, tool, start, context) if start is not None else None
+    ending = relief.check(desk, wanted, work, cut.infeed.root if cut else None, context)
     if cut is None or speed is None or not ending or not indexed:
         return None
     gauge = gauging(desk, wanted, work, cut.collar, cut.angle, cut.infeed.root, context)
@@ -105,13 +106,13 @@ def _layout(desk: Desk, wanted: Wanted, gearing: Gearing, cut: Cutting, gauge: t
         blocks.append(plate)
     blocks += procedure.change_wheels(gearing, wanted, step, context)
     blocks += [
-        FigureGroup("Lead", desk.pick("lead_wanted", "lead_actual", "lead_error", "scratch_turns", "scratch_check"), Weight.WORK),
-        FigureGroup("What the error costs", desk.pick("lead_error_over_engagement", "pitch_diameter_cost", "tolerance_share", "error_per_100", "engagement_limit"), Weight.KNOW),
+        FigureGroup("Lead", desk.pick("lead_wanted", "lead_actual", "lead_error", "scratch_check"), Weight.WORK),
+        FigureGroup("What the error costs" if gearing.train.error else "Exact lead", desk.pick("lead_error_over_engagement", "pitch_diameter_cost", "tolerance_share", "error_per_100", "engagement_limit"), Weight.KNOW),
         FigureGroup("Before threading", desk.pick("blank_diameter", "blank_bore", "relief", "relief_diameter", "chamfer"), Weight.WORK),
-        FigureGroup("Thread", desk.pick("major_diameter", "pitch_diameter", "minor_diameter", "root_diameter", "lead_angle"), Weight.WORK),
+        FigureGroup("Thread", desk.pick("major_diameter", "pitch_diameter", "minor_diameter", "root_diameter"), Weight.WORK),
         thread_profile(desk, wanted, cut),
         FigureGroup("Cut", desk.pick("infeed", "infeed_limits", "infeed_way", "top_slide_scale", "feed_dial", "passes"), Weight.WORK),
-        FigureGroup("Stop", desk.pick("run_on", "room_to_stop", "cutting_speed", "speed_setting", "leadscrew_turns", "dial_wheel"), Weight.KNOW),
+        FigureGroup("Stop", desk.pick("run_on", "room_to_stop", "scratch_turns", "cutting_speed", "speed_setting", "leadscrew_turns", "dial_wheel"), Weight.KNOW),
     ]
     if wanted.thread.starts > 1:
         blocks.append(FigureGroup("Starts", desk.pick("starts", "start_indexing"), Weight.WORK))

@@ -26,18 +26,17 @@ def change_wheels(gearing: Gearing, wanted: Wanted, step: Screwcut, context: Con
     def place(axis: int) -> str:
         return names.get(axis, "the banjo stud" if last == 2 else f"banjo stud {axis}")
 
+    letters = iter(LETTERS)
+    on = {axis: [f"{next(letters)} {item.wheel.teeth}" for item in items] for axis, items in enumerate(train.axes)}
     steps: list[str] = []
     if problem.mounted is None:
-        letters = iter(LETTERS)
-        for axis, items in enumerate(train.axes):
-            words = " and ".join(f"{next(letters)}, {item.wheel.teeth} teeth" for item in items)
-            steps.append(f"On {place(axis)}: {words}{' (the first drives in, the second out)' if len(items) == 2 else ''}.")
+        steps.append("Put on " + "; ".join(f"{' inside and '.join(words)}{' outside' if len(words) == 2 else ''} on {place(axis)}" for axis, words in on.items()) + ".")
     else:
         changes = swap_list(problem.mounted, train)
-        for change in changes:
-            verb = "Take off" if change.action == "off" else "Put on"
-            at = f"{'from' if change.action == 'off' else 'on'} {place(change.axis)}"
-            steps.append(f"{verb} {change.teeth} {at}{', outside' if change.row == 'outer' else ''}.")
+        off = [f"{change.teeth} from {place(change.axis)}" for change in changes if change.action == "off"]
+        add = [f"{on[change.axis][0 if change.row == 'inner' else 1]} on {place(change.axis)}{', outside' if change.row == 'outer' else ''}" for change in changes if change.action == "on"]
+        steps += [f"Take off {'; '.join(off)}."] if off else []
+        steps += [f"Put on {'; '.join(add)}."] if add else []
         if not changes:
             steps.append("The wheels are on already: count the teeth to be sure.")
         moved = [f"{name} to {position}" for name, position in lever_words(train, problem) if name in train.lever_moves]

@@ -5,9 +5,9 @@ from __future__ import annotations
 from fractions import Fraction
 
 from benchleaf.operations.context import Context
-from benchleaf.operations.desk import GEOMETRY, Desk, basis, length_text, source
+from benchleaf.operations.desk import GEOMETRY, Desk, Value, basis, length_text, source
 from benchleaf.operations.screwcut.thread import Wanted
-from benchleaf.standards.reliefs import Undercut, thread_undercut
+from benchleaf.standards.reliefs import Undercut, groove_diameter_limit, thread_undercut
 from benchleaf.workshop.job import Ending, Relief, Screwcut
 
 __all__ = ["check"]
@@ -15,11 +15,12 @@ __all__ = ["check"]
 _CLEAR = Fraction(1, 10)  # mm on the radius that a relief should stand clear of the root, common practice
 
 
-def check(desk: Desk, wanted: Wanted, step: Screwcut, context: Context) -> bool:
-    """Write down the relief and check that the tool runs out of metal in it.  False after an error."""
+def check(desk: Desk, wanted: Wanted, step: Screwcut, root: Fraction | None, context: Context) -> bool:
+    """Write down the relief and check that the tool runs out of metal in it.  ``root`` is the diameter that this tip leaves, mm, where it is
+    known.  False after an error."""
     ending = step.ends_in
     if isinstance(ending, Ending) and ending.relief is not None:
-        return _relief(desk, wanted, ending.relief, context)
+        return _relief(desk, wanted, ending.relief, root, context)
     if isinstance(ending, Ending) and ending.run_out is not None:
         desk.length("relief", "Run out over", ending.run_out.length.value, basis("as the job says: the tool is drawn back over this length", (ending.run_out.length,), source("the job", "owner")), read_by="rule")
         return True
@@ -40,33 +41,37 @@ def check(desk: Desk, wanted: Wanted, step: Screwcut, context: Context) -> bool:
     return True
 
 
-def _relief(desk: Desk, wanted: Wanted, relief: Relief, context: Context) -> bool:
+def _relief(desk: Desk, wanted: Wanted, relief: Relief, root: Fraction | None, context: Context) -> bool:
     limits, system = wanted.limits, context.system
     advice: Undercut = thread_undercut(wanted.thread.pitch, wanted.thread.major, inside=wanted.inside)
     also = f"the standard undercut for this pitch is {length_text(advice.least, system, 'caliper')} wide or more"
     desk.length("relief", "Relief, width", relief.width.value,
                 basis(f"as the job says; {also}", (relief.width, source(advice.source, advice.width_status)), source("the job", "owner")), read_by="rule")  # fmt: skip
     if wanted.inside:
-        bound = limits.major.upper or limits.major.lower or wanted.thread.major
-        needed = bound + 2 * _CLEAR
-        formula = "largest (or else smallest) major diameter and twice the clearance of the tip"
+        bound = max(limits.major.lower or wanted.thread.major, root or Fraction(0))
+        formula = "the larger of the smallest major diameter and the root this tip leaves, and twice the clearance of the tip"
     else:
-        bound = limits.minor.lower or limits.minor.upper or wanted.thread.root_diameter
-        needed = min(bound, wanted.thread.root_diameter) - 2 * _CLEAR
-        formula = "smallest root of the thread less twice the clearance of the tip"
+        bound = min(end for end in (limits.minor.lower, limits.minor.upper, wanted.thread.root_diameter, root) if end is not None)
+        formula = "the smallest of the root's limits, the design root and the root this tip leaves, less twice the clearance of the tip"
+    needed = groove_diameter_limit(bound, _CLEAR, inside=wanted.inside)
     ends = (needed, None) if wanted.inside else (None, needed)
     desk.length("relief_diameter", "Relief, diameter", relief.diameter.value if relief.diameter else needed,
-                basis(formula, ("major_diameter" if wanted.inside or "minor_diameter" not in desk else "minor_diameter", *((relief.diameter,) if relief.diameter else ())), GEOMETRY),
+                basis(formula, _inputs(desk, wanted, relief), GEOMETRY),
                 rational=False, limits=ends)  # fmt: skip
     if relief.diameter is None:
         return True
-    short = bound - relief.diameter.value if wanted.inside else relief.diameter.value - min(bound, wanted.thread.root_diameter)
+    short = bound - relief.diameter.value if wanted.inside else relief.diameter.value - bound
     if short > 0:
         what = "smaller" if wanted.inside else "larger"
-        root = length_text(bound if wanted.inside else min(bound, wanted.thread.root_diameter), system)
         context.faults.error(
             "relief/shallow", f"the relief is not deep enough: its diameter is {length_text(short, system)} {what} than the root of {wanted.thread.designation}", relief.diameter,
-            f"the root stands at {root}", hint=f"{'bore' if wanted.inside else 'turn'} it to {length_text(needed, system)}",
+            f"the root stands at {length_text(bound, system)}", hint=f"{'bore' if wanted.inside else 'turn'} it to {length_text(needed, system)}",
         )  # fmt: skip
         return False
     return True
+
+
+def _inputs(desk: Desk, wanted: Wanted, relief: Relief) -> tuple[Value | str, ...]:
+    """What the relief's diameter follows from: the thread's own figures, and what the job says."""
+    names = tuple(name for name in ("major_diameter" if wanted.inside else "minor_diameter", "root_diameter") if name in desk)
+    return (*(names or ("pitch_diameter",)), *((relief.diameter,) if relief.diameter else ()))
