@@ -49,7 +49,16 @@ def words_at(text: str, span: Span) -> str:
 
 
 def _forget() -> None:
-    for kept in (shapes.schema_text, shapes.schema_of, shapes.names, shapes.kinds, shapes.root_shape, validator.registry, validator.validator, defaults._places):
+    for kept in (
+        shapes.schema_text,
+        shapes.schema_of,
+        shapes.names,
+        shapes.kinds,
+        shapes.root_shape,
+        validator.registry,
+        validator.validator,
+        defaults._places,
+    ):
         kept.cache_clear()
 
 

@@ -2,65 +2,67 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from functools import lru_cache
+from itertools import islice
 
 from benchleaf.diagnostics import Diagnostic, close_matches
 from benchleaf.source.finding import Finding, counted, either, first_sentence, flow, short
-from benchleaf.source.shapes import root_shape
+from benchleaf.source.node import Node
+from benchleaf.source.shapes import Shape, root_shape
 
 __all__ = ["made_up_name", "meant_keys", "missing", "too_few_keys", "too_many_keys", "unknown_keys"]
 
 
-def _unknown(found: Finding) -> list[str]:
-    known = found.part.get("properties", {})
-    return [name.text for name, _ in found.node.items if name.text not in known]
+MOST_KEYS = 101  # unknown keys of one map that are looked into: one more than there are faults reported
 
 
 def meant_keys(found: Finding) -> tuple[str, ...]:
     """The keys that the unknown ones stand for, as far as can be guessed."""
-    return tuple(close[0] for key in _unknown(found) if (close := _close_keys(found, key)))
+    return tuple(close[0] for _, close in _unknown(found) if close)
 
 
-def _close_keys(found: Finding, key: str) -> list[str]:
-    """Keys that are still to be given and look like this one."""
-    return list(close_matches(key, [name for name in found.part.get("properties", {}) if name not in found.node], 2))
+def _unknown(found: Finding) -> list[tuple[Node, tuple[str, ...]]]:
+    """The keys that the schema does not know, each with those that are still to be given and look like it."""
+    known = found.part.get("properties", {})
+    given = {name.text for name, _ in found.node.items}
+    open_keys = [name for name in known if name not in given]
+    strangers = (name for name, _ in found.node.items if name.text not in known)
+    return [(name, close_matches(name.text, open_keys, 2)) for name in islice(strangers, MOST_KEYS)]
 
 
 def unknown_keys(found: Finding) -> list[Diagnostic]:
     """Each key that the schema does not know."""
-    known = list(found.part.get("properties", {}))
     where = f"a {found.kind} file" if not found.path else found.named()
+    notes = (f"keys known here: {', '.join(f'`{name}`' for name in found.part.get('properties', {}))}",)
     faults = []
-    for key in _unknown(found):
-        close = _close_keys(found, key)
-        hints = (f"did you mean {either(close)}?",) if close else _elsewhere(key, found.kind)
-        notes = (f"keys known here: {', '.join(f'`{name}`' for name in known)}",)
-        faults += found.fault(
-            "schema/unknown-key", f"there is no key `{short(key)}` in {where}", found.node.key_span(key), hints=hints, notes=notes
-        )
+    for key, close in _unknown(found):
+        homes = _homes(root_shape(found.kind)).get(key.text, ())
+        hints: tuple[str, ...] = ()
+        if close:
+            hints = (f"did you mean {either(close)}?",)
+        elif 0 < len(homes) <= 3:
+            hints = (f"it belongs under {either(homes)}: check the indentation",)
+        faults += found.fault("schema/unknown-key", f"there is no key `{short(key.text)}` in {where}", key.span, hints=hints, notes=notes)
     return faults
 
 
-def _elsewhere(key: str, kind: str) -> tuple[str, ...]:
-    """A key that is known in another place of this kind of file was probably indented wrongly."""
-    homes: list[str] = []
-    pending, seen = [(root_shape(kind), "", 0)], set()
-    while pending:
-        shape, name, depth = pending.pop(0)
+@lru_cache(maxsize=16)
+def _homes(root: Shape) -> Mapping[str, tuple[str, ...]]:
+    """For each key of a kind of file the keys under which it is known, nearest to the top first."""
+    found: dict[str, dict[str, None]] = {}
+    pending, seen = [(root, "")], set()
+    for shape, owner in pending:  # grows while it is gone through
         marks = frozenset(id(part) for part, _ in shape.parts)
-        if marks in seen or depth > 12:
+        if not marks or (marks, owner) in seen:
             continue
-        seen.add(marks)
-        for inner in shape.known():
-            if inner == key and name not in homes:
-                homes.append(name)
-            pending.append((shape.child(inner), inner, depth + 1))
-        if shape.element().parts:
-            pending.append((shape.element(), name, depth + 1))
-    homes = [home for home in homes if home]
-    if not homes or len(homes) > 3:
-        return ()
-    return (f"it belongs under {either(homes)}: check the indentation",)
+        seen.add((marks, owner))
+        for key in shape.known():
+            if owner:
+                found.setdefault(key, {})[owner] = None
+            pending.append((shape.child(key), key))
+        pending.append((shape.element(), owner))
+    return {key: tuple(owners) for key, owners in found.items()}
 
 
 def missing(found: Finding, mistyped: Sequence[str]) -> list[Diagnostic]:

@@ -280,7 +280,7 @@ class _Composer:
             )
             self.failed = True
             return False
-        if not key.text and not key.quoted:
+        if not key.text and (event.tag is not None or not key.quoted):
             self.report("yaml/key", "a value without its key", self.mark(event), "write a key in front of the colon")
             self.failed = True
             return False
