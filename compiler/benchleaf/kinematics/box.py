@@ -76,6 +76,7 @@ class Box:
                 wheel = Wheel(teeth, module, angle)
                 kinds.append(Kind(len(kinds), wheel, self._family(wheel), 1, None, None, True))
         self.kinds = tuple(kinds)
+        self.has_extra = bool(extra)
         captive = {place for place, _ in problem.captives}
         self.allowed: dict[Place, tuple[int, ...]] = {
             place: tuple(kind.index for kind in kinds if _goes(kind, place, captive, problem.limits)) for place in Place

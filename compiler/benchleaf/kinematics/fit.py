@@ -104,7 +104,7 @@ class Fitter:
     """Fits trains on one banjo; keeps what it worked out."""
 
     def __init__(self, banjo: Banjo) -> None:
-        self._work = Workplace(banjo)
+        self.work = Workplace(banjo)
         self._clearance = float(banjo.mesh_clearance)
         self._air = float(banjo.air)
         self._bush = (float(banjo.bush_first), float(banjo.bush_stud), float(banjo.bush_last))
@@ -117,19 +117,42 @@ class Fitter:
             both = own + ([overall] if overall is not None else [])
             self._largest[place] = min(both) if both else None
 
+    def mesh(self, driver: Disc, driven: Disc) -> float:
+        """Centre distance of two wheels, mm."""
+        return driver.pitch_radius + driven.pitch_radius + self._clearance
+
+    def reaches(self, d1: float, d2: float) -> bool:
+        """Is there a stand for one stud at these centre distances?"""
+        return bool(self.work.stands((d1, d2)).allowed)
+
+    def pair_goes(self, driver: Disc, driven: Disc, at: Place) -> bool:
+        """May these two mesh, the driver on the first axis or the driven wheel on the last, as far as the pair itself decides?"""
+        end, stud, bush, far = (driver, driven, 0, 2) if at is Place.FIRST else (driven, driver, 2, 0)
+        stud_place = Place.STUD_DRIVEN if at is Place.FIRST else Place.STUD_DRIVER
+        distance = self.mesh(driver, driven)
+        rooms = [distance - stud.tip_radius - self._bush[bush], distance - end.tip_radius - self._bush[1]]
+        rooms.append(self.work.distance - end.tip_radius - self._bush[far])
+        guards = [(self._largest[place], disc) for place, disc in ((at, end), (stud_place, stud))]
+        return min(rooms) - self._air >= TOUCHING and all(room is None or room - 2 * disc.tip_radius >= TOUCHING for room, disc in guards)
+
+    def largest_beside(self, d1: float, d2: float) -> tuple[float, float]:
+        """Largest tip radius of the driven wheel and of the driver on one stud that clear the far axes, mm."""
+        return d2 - self._bush[2] - self._air - TOUCHING, d1 - self._bush[0] - self._air - TOUCHING
+
     def meshes(self, axes: Axes) -> tuple[float, ...]:
         """Centre distances of the meshes, mm."""
-        return tuple(a[-1].pitch_radius + b[0].pitch_radius + self._clearance for a, b in pairwise(axes))
+        return tuple(self.mesh(a[-1], b[0]) for a, b in pairwise(axes))
 
     def fits(self, axes: Axes) -> bool:
         """Does it go on?  Agrees with :meth:`check`, and is quick to say no."""
         if len(axes) not in (3, 4):
             return False
         meshes = self.meshes(axes)
-        stands = self._work.stands(meshes)
+        stands = self.work.stands(meshes)
         if not stands.found:
             return False
-        if not stands.allowed and len(axes) == 3:
+        loose = len(axes) == 4 and self.work.one_freedom
+        if not stands.allowed and not loose:
             return False
         if any(room.room < TOUCHING for room in self._wherever(axes, meshes)):
             return False
@@ -137,6 +160,8 @@ class Fitter:
             return all(room.room >= TOUCHING for room in self._where(axes, stands.found[0]))
         if any(all(room.room >= TOUCHING for room in self._where(axes, stand)) for stand in stands.allowed):
             return True
+        if not loose:
+            return False
         best = self._close_in(axes, max(stands.found, key=lambda stand: min(self._least(axes, stand), stand.room)))
         return min(self._least(axes, best), best.room) >= TOUCHING
 
@@ -148,7 +173,7 @@ class Fitter:
         if len(axes) not in (3, 4):
             raise ValueError("a train here has one stud or two between the first axis and the last")
         meshes = self.meshes(axes)
-        stands = self._work.stands(meshes)
+        stands = self.work.stands(meshes)
         if not stands.found:
             missing = [_Room(stands.short, stands.why_not), *self._wherever(axes, meshes, bridging=False)]
             return Fit(False, self._obstacles(axes, missing), min(room.room for room in missing), None)
@@ -174,7 +199,7 @@ class Fitter:
         room, by = min(self._least(axes, stand), stand.room), 0.25
         while by > 1e-4:
             better = stand
-            for other in self._work.near(stand, meshes, by):
+            for other in self.work.near(stand, meshes, by):
                 if min(self._least(axes, other), other.room) > room:
                     better, room = other, min(self._least(axes, other), other.room)
             if better is stand:
@@ -194,8 +219,8 @@ class Fitter:
         if self._planes < 2 and any(len(axis) > 1 for axis in axes):
             yield _Room(-1.0, "not-enough-planes", has=self._planes, needs=2.0)
         if bridging:
-            yield _Room(sum(meshes) - self._work.distance, "train-too-short")
-            yield _Room(self._work.distance - (2 * max(meshes) - sum(meshes)), "train-too-long")
+            yield _Room(sum(meshes) - self.work.distance, "train-too-short")
+            yield _Room(self.work.distance - (2 * max(meshes) - sum(meshes)), "train-too-long")
         for index, (axis, places) in enumerate(zip(axes, places_of(axes), strict=True)):
             for disc, place in zip(axis, places, strict=True):
                 room = self._largest[place]

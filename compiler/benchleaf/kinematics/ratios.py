@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from heapq import heapify, heappop, heappush
 
-from benchleaf.kinematics.trains import Groups
+from benchleaf.kinematics.trains import Chain, Groups
 
 __all__ = ["Part", "Ratio", "Ratios", "TooMuchWorkError"]
 
@@ -27,11 +27,15 @@ class TooMuchWorkError(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """Trains of one order: sets of driving wheels and of driven wheels."""
+    """Kinds of train of one order, with sets of driving and of driven wheels.
 
-    order: int
+    ``products``: when only some products of drivers and driven wheels come into question, those; None for all.
+    """
+
+    chains: tuple[Chain, ...]
     drivers: Groups
     driven: Groups
+    products: Sequence[tuple[int, int]] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,9 +57,15 @@ class Ratios:
         self._factors = factors
         self._floats = [float(factor) for factor in factors]
         self._heap: list[tuple[float, int, int, int, int, int]] = []
-        if sum(2 * min(len(p.drivers.products), len(p.driven.products)) for p in parts) * len(factors) > LARGEST_FRONT:
+        self._tables: dict[int, list[tuple[float, int, int]]] = {}
+        whole = [part for part in parts if part.products is None]
+        if sum(2 * min(len(p.drivers.products), len(p.driven.products)) for p in whole) * len(factors) > LARGEST_FRONT:
             raise TooMuchWorkError
         for number, part in enumerate(parts):
+            if part.products is not None:
+                self._tables[number] = sorted((p / q, p, q) for p, q in part.products)
+                self._seed_table(number)
+                continue
             by_driven = len(part.driven.products) <= len(part.drivers.products)
             for drive in range(len(factors)):
                 if by_driven:
@@ -84,9 +94,24 @@ class Ratios:
             if above:
                 add((target / driven[above - 1] - 1, part, drive, at, above - 1, -2))
 
+    def _seed_table(self, part: int) -> None:
+        table = self._tables[part]
+        for drive, factor in enumerate(self._floats):
+            above = bisect_left(table, (1 / factor, 0, 0))
+            for at, step in ((above, 3), (above - 1, -3)):
+                if 0 <= at < len(table):
+                    self._heap.append((abs(table[at][0] * factor - 1), part, drive, at, 0, step))
+
     def _take(self) -> tuple[float, Ratio]:
         key, number, drive, d, n, step = heappop(self._heap)
         part, factor = self._parts[number], self._floats[drive]
+        if step in (3, -3):
+            table = self._tables[number]
+            after = d + step // 3
+            if 0 <= after < len(table):
+                heappush(self._heap, (abs(table[after][0] * factor - 1), number, drive, after, 0, step))
+            _, p, q = table[d]
+            return key, Ratio(self._factors[drive] * Fraction(p, q) - 1, drive, part, p, q)
         drivers, driven = part.drivers.products, part.driven.products
         p, q = drivers[d], driven[n]
         if step in (1, -1):

@@ -15,11 +15,13 @@ from benchleaf.kinematics.dress import dressed, fitter_for, hand_of
 from benchleaf.kinematics.levers import Drive, LeverCheck, TooManySettingsError, allowed_drives, blocking, check_levers
 from benchleaf.kinematics.model import ARRANGEMENTS, Outcome, Problem, Refused, SearchResult, Setting, Train, WheelRef
 from benchleaf.kinematics.ratios import Part, Ratio, Ratios, TooMuchWorkError
+from benchleaf.kinematics.sieve import fitting_products, may_fit
 from benchleaf.kinematics.trains import Axes, Chain, Groups, MountedTrain, chains_of, driven_groups, driver_groups, trains_of
 
 __all__ = ["WORK", "Candidate", "Searcher", "Settings", "search"]
 
-WORK = 1_000_000  # trains and ratios looked at before a search gives up: some seconds
+WORK = 150_000  # ratios and trains looked at before a search gives up: a few seconds
+PATIENCE = 2_000  # trains in a row that do not fit before those that cannot are sieved out
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +57,7 @@ class Searcher:
         self._fitter = None if problem.banjo is None else fitter_for(problem.banjo)
         self._mounted = MountedTrain(problem.mounted)
         self._groups: dict[tuple[int, int, bool], Groups | None] = {}
+        self._sieves: dict[Chain, list[tuple[int, int]] | None] = {}
 
     def chains(self, hand: str | None) -> tuple[Chain, ...]:
         """The kinds of train on this machine that cut this hand (None: whichever)."""
@@ -68,12 +71,30 @@ class Searcher:
         """
         parts, whole = [], True
         for order in sorted({chain.order for chain in chains}):
+            of_order = tuple(chain for chain in chains if chain.order == order)
             for driving, driven in extras:
                 d, n = self._grouped(order, driving, True), self._grouped(order, driven, False)
                 whole = whole and d is not None and n is not None
                 if d is not None and n is not None and d.products and n.products:
-                    parts.append(Part(order, d, n))
+                    parts.append(Part(of_order, d, n))
         return parts, whole
+
+    def may_fit(self, chain: Chain) -> bool:
+        """Can any train of this kind stand on the banjo?"""
+        return self._fitter is None or may_fit(self.box, self._fitter, chain)
+
+    def sieved(self, chains: Sequence[Chain]) -> list[Part] | None:
+        """The wheels grouped, of trains on one stud only those products that may fit; None when that is no help."""
+        if self._fitter is None:
+            return None
+        parts, helped = [], False
+        for chain in chains:
+            if chain not in self._sieves:
+                self._sieves[chain] = fitting_products(self.box, self._fitter, chain)
+            products = self._sieves[chain]
+            helped = helped or products is not None
+            parts += [Part(part.chains, part.drivers, part.driven, products) for part in self.parts((chain,))[0]]
+        return parts if helped else None
 
     def _grouped(self, order: int, extras: int, driving: bool) -> Groups | None:
         known = (order, extras, driving)
@@ -88,7 +109,7 @@ class Searcher:
         else:
             lots = [[chain for chain in chains if chain.wheels == number] for number in sorted({chain.wheels for chain in chains})]
         for lot in lots:
-            found = [c for chain in lot for ratio in run if ratio.part.order == chain.order for c in self._trains(ratio, settings, chain)]
+            found = [c for chain in lot for ratio in run if chain in ratio.part.chains for c in self._trains(ratio, settings, chain)]
             found.sort(key=lambda c: c.merit)
             yield found
 
@@ -99,15 +120,15 @@ class Searcher:
         for d in ratio.part.drivers.by_product[ratio.drivers]:
             for n in ratio.part.driven.by_product[ratio.driven]:
                 for axes in trains_of(self.box, chain, d, n):
-                    self.spend()
+                    self.spend(len(chain.pairs))
                     teeth = [kinds[i].teeth for axis in axes for i in axis]
                     if self._mounted.wheels:
                         changes = self._mounted.changes(self.box, axes)
                     yield Candidate((changes, moves, len(teeth), sum(teeth), *teeth, rank), axes, drive, chain)
 
-    def spend(self) -> None:
-        """Count one piece of work.  Raises :class:`TooMuchWorkError` when what is allowed is used up."""
-        self.work -= 1
+    def spend(self, work: int = 1) -> None:
+        """Count a piece of work.  Raises :class:`TooMuchWorkError` when what is allowed is used up."""
+        self.work -= work
         if self.work < 0:
             raise TooMuchWorkError
 
@@ -185,35 +206,60 @@ def _in_the_way(problem: Problem, checked: LeverCheck, levers: Setting) -> tuple
 def _search(
     searcher: Searcher, settings: Settings, chains: Sequence[Chain], wanted: Fraction, limit: Fraction | None, keep: int
 ) -> SearchResult:
-    found: list[Train] = []
-    refused: list[Refused] = []
     parts, proved = searcher.parts(chains)
-    any_train = False
+    hunt = _Hunt(searcher, settings, chains, wanted, keep)
     try:
-        for run in Ratios(parts, settings.factors).runs():
-            searcher.spend()
-            best: Candidate | None = None
-            for lot in searcher.lots(run, settings, chains):
-                if lot and best is None:
-                    best = lot[0]
-                fitting = next((candidate for candidate in lot if searcher.fits(candidate.axes)), None)
-                if fitting is not None:
-                    found.append(searcher.dress(fitting, wanted))
-                    break
-            else:
-                if best is not None and not found and len(refused) < keep:
-                    refused.append(searcher.refusal(best, wanted))
-            any_train = any_train or best is not None
-            if len(found) >= keep:
-                break
+        if not hunt.run(parts, PATIENCE):
+            hunt.run(searcher.sieved(chains) or parts, None)
     except TooMuchWorkError:
-        proved = proved and bool(found)
-    nearest = found[0] if found else None
+        proved = proved and bool(hunt.found)
+    nearest = hunt.found[0] if hunt.found else None
+    proved = proved or (nearest is not None and nearest.error == 0)
     within = nearest if nearest is not None and (limit is None or abs(nearest.error) <= limit) else None
     if within is not None:
         outcome = Outcome.FOUND
     elif nearest is not None:
         outcome = Outcome.BEYOND_LIMIT
     else:
-        outcome = Outcome.TOO_MUCH_WORK if not proved else Outcome.NO_TRAIN_FITS if any_train else Outcome.NO_TRAIN
-    return SearchResult(outcome, within, nearest, tuple(found[1:]), tuple(refused), searcher.problem.banjo is not None, proved)
+        outcome = Outcome.TOO_MUCH_WORK if not proved else Outcome.NO_TRAIN_FITS if hunt.any_train else Outcome.NO_TRAIN
+    known = searcher.problem.banjo is not None
+    return SearchResult(outcome, within, nearest, tuple(hunt.found[1:]), tuple(hunt.refused), known, proved)
+
+
+class _Hunt:
+    """What a search has come to."""
+
+    def __init__(self, searcher: Searcher, settings: Settings, chains: Sequence[Chain], wanted: Fraction, keep: int) -> None:
+        self._searcher, self._settings, self._chains, self._wanted, self._keep = searcher, settings, chains, wanted, keep
+        self.found: list[Train] = []
+        self.refused: list[Refused] = []
+        self.any_train = False
+
+    def run(self, parts: Sequence[Part], patience: int | None) -> bool:
+        """Go through the leads, nearest first.  False when so many trains in a row did not fit."""
+        searcher, keep = self._searcher, self._keep
+        before = {train.lead for train in self.found} | {item.train.lead for item in self.refused}
+        in_vain = 0
+        for run in Ratios(parts, self._settings.factors).runs():
+            searcher.spend()
+            if (run[0].error + 1) * self._wanted in before:
+                continue
+            first: Candidate | None = None
+            fitting: Candidate | None = None
+            for lot in searcher.lots(run, self._settings, self._chains):
+                first = first or (lot[0] if lot else None)
+                fitting = next((candidate for candidate in lot if searcher.fits(candidate.axes)), None)
+                in_vain += len(lot)
+                if fitting is not None:
+                    break
+            if fitting is not None:
+                in_vain = 0
+                self.found.append(searcher.dress(fitting, self._wanted))
+            elif first is not None and not self.found and len(self.refused) < keep:
+                self.refused.append(searcher.refusal(first, self._wanted))
+            self.any_train = self.any_train or first is not None
+            if len(self.found) >= keep:
+                return True
+            if patience is not None and in_vain > patience:
+                return False
+        return True

@@ -123,6 +123,7 @@ class Workplace:
             for arm, a in enumerate(banjo.arms)
             for slot, s in enumerate(a.slots)
         )  # fmt: skip
+        self.one_freedom = len(banjo.arms) > 1  # two studs on separate arms can be moved a little
         self._known: dict[tuple[float, ...], Stands] = {}
 
     def stands(self, meshes: tuple[float, ...]) -> Stands:

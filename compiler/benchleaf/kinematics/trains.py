@@ -138,6 +138,7 @@ def _with_idlers(box: Box, chain: Chain, drivers: tuple[int, ...], driven: tuple
         return
     middles: list[tuple[tuple[int, ...], ...]] = [()]
     segment = 0
+    all_owned = not any(kinds[i].extra for i in used)
     for pair in chain.pairs:
         if pair:
             stud = (driven[segment], drivers[segment + 1])
@@ -146,6 +147,15 @@ def _with_idlers(box: Box, chain: Chain, drivers: tuple[int, ...], driven: tuple
             continue
         family = kinds[drivers[segment]].family
         idlers = [i for i in box.allowed[Place.IDLER] if kinds[i].family == family and kinds[i].copies > used[i]]
+        if box.has_extra:
+            idlers = [i for i in idlers if all_owned or not kinds[i].extra]
+            middles = [
+                (*middle, (i,))
+                for middle in middles
+                for i in idlers
+                if kinds[i].copies > used[i] + middle.count((i,)) and not (kinds[i].extra and any(kinds[axis[0]].extra for axis in middle))
+            ]
+            continue
         middles = [(*middle, (i,)) for middle in middles for i in idlers if kinds[i].copies > used[i] + middle.count((i,))]
     for middle in middles:
         yield ((drivers[0],), *middle, (driven[-1],))
