@@ -135,6 +135,8 @@ def read_by_hand(reader: Reader) -> Thread | None:
         return None
     number = rf"{MIXED}|\d+/\d+"
     body = reader.take(rf"(?P<major>\d+/\d+|{number})\s*(?P<unit>mm|in)\s*x\s*(?P<pitch>\d+/\d+|{number})\s*(?P<per>mm|in|TPI)\b")
+    if body is None and find_form(head.group("form"))[0] is None:
+        return None
     if body is None:
         raise reader.fault(
             "the major diameter and the pitch are missing after the form", "write them as in 'whitworth 55, 1.02 in x 26 TPI'"
@@ -156,12 +158,18 @@ def read_by_hand(reader: Reader) -> Thread | None:
             tolerance = word
             reader.at += len(word)
         reader.skip()
-    return thread_by_hand(
-        major=major,
-        lead=pitch * starts,
-        starts=starts,
-        form=head.group("form"),
-        hand=hand,
-        system="metric" if per == "mm" else "inch",
-        tolerance=tolerance,
-    )
+    try:
+        return thread_by_hand(
+            major=major,
+            lead=pitch * starts,
+            starts=starts,
+            form=head.group("form"),
+            hand=hand,
+            system="metric" if per == "mm" else "inch",
+            tolerance=tolerance,
+        )
+    except DesignationError as error:
+        place = (
+            (reader.at - len(tolerance), reader.at) if tolerance else body.span() if find_form(head.group("form"))[0] else head.span("form")
+        )
+        raise reader.fault(error.message, error.hint, *place) from None

@@ -86,7 +86,8 @@ def _settle_series(reader: Reader, words: InchWords) -> None:
         raise reader.fault(
             f"{shown} does not say which series it is of", f"write {names}, or {shown} UNS if it is a 60 degree special", start, end
         )
-    words.notes.append(f"{shown} without a series is read as Unified; {' and '.join(others)} of the same numbers is another form of thread")
+    same = " and ".join(others)
+    words.notes.append(f"{shown} without a series is read as {series_of(*pair)}; {same} has the same numbers but another form")
 
 
 @lru_cache(maxsize=1)

@@ -102,6 +102,13 @@ class Form:
             return triangle / 2 - self.addendum(pitch) - self.clearance(pitch)
         return triangle / 2 - (self.root_limit_depth(pitch) - self.addendum(pitch))
 
+    def crest_flat(self, pitch: Fraction) -> Fraction:
+        """Width of the outside thread's crest on the basic profile, before any rounding of it, in mm."""
+        triangle = self.triangle_height(pitch)
+        if triangle is None:
+            return pitch / 2
+        return (triangle / 2 - self.addendum(pitch)) * (tan_degrees(self.flanks[0]) + tan_degrees(self.flanks[1]))
+
     def largest_tip_flat(self, pitch: Fraction, inside: bool) -> Fraction:
         """Widest flat tip that still reaches the root line when the flanks are at their basic place, in mm."""
         missing = self.root_truncation(pitch, inside)

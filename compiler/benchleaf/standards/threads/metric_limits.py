@@ -1,140 +1,21 @@
-"""Limits of ISO metric threads: ISO 965-1 tables where they have a cell, the standard's formulas and R40 rounding elsewhere."""
+"""Limits of ISO metric threads by their tolerance class, ISO 965-1."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import lru_cache
-from typing import Any
 
+from benchleaf.standards.threads.metric_tolerances import crest_tolerance, deviation, diameter_range, grade_factors, pitch_tolerance
 from benchleaf.standards.threads.model import DesignationError, Quantity, SizeLimits, Thread, ThreadLimits
 from benchleaf.standards.threads.reading import Reader
-from benchleaf.standards.threads.rounding import figure, power, preferred, size_text
-from benchleaf.standards.threads.tables import number, numbers, table
+from benchleaf.standards.threads.rounding import figure, power
 
-__all__ = ["RANGES_TOP", "MetricRule", "diameter_range", "pitch_tolerance", "r40_steps"]
+__all__ = ["MetricRule"]
 
-_MICROMETRE = Fraction(1, 1000)
 _GRADES = {"outside pitch": (3, 9), "inside pitch": (4, 8)}
 _TABLE = "ISO 965-1"
-RANGES_TOP = 355  # mm, the largest diameter that ISO 965-1 and ISO 2903 have tolerances for
 _GROUPS = {"S": "short", "N": "normal", "L": "long"}
-
-
-def _factors(kind: str) -> Mapping[int, Fraction]:
-    return {int(grade): number(share) for grade, share in table("metric")["grade factors"][kind].items()}
-
-
-@lru_cache(maxsize=1)
-def _decade() -> tuple[Fraction, ...]:
-    return numbers(table("metric")["preferred numbers"])
-
-
-def _micrometres(value: Fraction) -> Fraction:
-    """A formula's value as the tables print it: nearest R40 number, in whole micrometres, halves to even below 100."""
-    return Fraction(round(preferred(value, _decade())))
-
-
-@lru_cache(maxsize=1)
-def _pitch_rows() -> Mapping[tuple[Fraction, Fraction], Mapping[str, Any]]:
-    return {(number(row["to"]), number(row["P"])): row for row in table("metric")["pitch diameters"]["rows"]}
-
-
-@lru_cache(maxsize=1)
-def _read_cells() -> frozenset[tuple[Fraction, Fraction, str, int]]:
-    """Cells that stray from the formula and were read in a published table of limits."""
-    cells = table("metric")["pitch diameters"]["published"]
-    return frozenset((number(to), number(pitch), symbol, grade) for to, pitch, symbol, grade in cells)
-
-
-def diameter_range(diameter: Fraction) -> tuple[Fraction, Fraction] | None:
-    """The range of ISO 965-1 that a diameter (mm) is in: over the first, up to and including the second; None outside all."""
-    for over, to in table("metric")["diameter ranges"]["rows"]:
-        if number(over) < diameter <= number(to):
-            return number(over), number(to)
-    return None
-
-
-def r40_steps(value: Fraction, steps: int) -> Fraction:
-    """The preferred number so many places up the R40 series from one that is in it, in whole micrometres."""
-    decade = _decade()[:-1]
-    scale = Fraction(1)
-    while value >= 10 * scale:
-        scale *= 10
-    place = min(range(len(decade)), key=lambda one: abs(decade[one] * scale - value)) + steps
-    return Fraction(round(decade[place % len(decade)] * scale * Fraction(10) ** (place // len(decade))))
-
-
-def pitch_tolerance(diameter: Fraction, pitch: Fraction, grade: int, inside: bool) -> Quantity:
-    """Tolerance of the pitch diameter in mm for a grade of ISO 965-1."""
-    first = 4 if inside else 3
-    kind = "inside pitch" if inside else "outside pitch"
-    symbol = "TD2" if inside else "Td2"
-    span = diameter_range(diameter)
-    # Outside the ranges of the standard the diameter itself stands in for the mean of its range.
-    mean_squared = span[0] * span[1] if span else diameter * diameter
-    basic = 90 * power(pitch, Fraction(2, 5)) * power(mean_squared, Fraction(1, 20))
-    by_formula = _micrometres(_factors(kind)[grade] * basic)
-    row = _pitch_rows().get((span[1], pitch)) if span else None
-    cells = row[symbol] if row else ()
-    name = f"{symbol} grade {grade}"
-    if grade - first < len(cells):
-        value = Fraction(cells[grade - first])
-        read = span is not None and (span[1], pitch, symbol, grade) in _read_cells()
-        status = "standard" if value == by_formula else "published" if read else table("metric")["pitch diameters"]["status"]
-        return Quantity(
-            name,
-            value * _MICROMETRE,
-            f"table, over {size_text(span[0])} up to {size_text(span[1])} mm" if span else "",
-            f"{_TABLE} table of {symbol}",
-            status,
-        )
-    share = figure(_factors(kind)[grade], 2)
-    return Quantity(name, by_formula * _MICROMETRE, f"{share} x 90 P^0.4 d^0.1 to the nearest R40 number", f"{_TABLE} formula", "derived")
-
-
-def crest_tolerance(pitch: Fraction, grade: int, inside: bool) -> Quantity:
-    """Tolerance of the minor diameter inside or the major diameter outside, in mm."""
-    kind, symbol = ("inside crest", "TD1") if inside else ("outside crest", "Td")
-    factors = _factors(kind)
-    if inside:
-        basic = 433 * pitch - 190 * power(pitch, Fraction(61, 50)) if pitch < Fraction(9, 10) else 230 * power(pitch, Fraction(7, 10))
-        words = "433 P - 190 P^1.22" if pitch < Fraction(9, 10) else "230 P^0.7"
-    else:
-        basic = 180 * power(pitch, Fraction(2, 3)) - Fraction(315, 100) * power(pitch, Fraction(-1, 2))
-        words = "180 P^(2/3) - 3.15 / P^(1/2)"
-    by_formula = _micrometres(factors[grade] * basic)
-    name = f"{symbol} grade {grade}"
-    row = next((row for row in table("metric")["crests"]["rows"] if number(row["P"]) == pitch), None)
-    cell = row[symbol][sorted(factors).index(grade)] if row else None
-    if cell is not None:
-        return Quantity(name, cell * _MICROMETRE, "table", f"{_TABLE} table of {symbol}", table("metric")["crests"]["status"])
-    return Quantity(
-        name, by_formula * _MICROMETRE, f"{figure(factors[grade], 2)} x ({words}) to the nearest R40 number", f"{_TABLE} formula", "derived"
-    )
-
-
-def deviation(pitch: Fraction, position: str) -> Quantity:
-    """Fundamental deviation as a distance from the basic size, in mm: below it for e, f, g; above it for G; nought for h and H."""
-    if position in "hH":
-        return Quantity(f"deviation {position}", Fraction(0), "nought by definition", _TABLE, "standard")
-    columns = table("metric")["deviations"]["columns"]
-    row = next((row for row in table("metric")["deviations"]["rows"] if number(row[0]) == pitch), None)
-    cell = row[columns.index(position)] if row else None
-    if cell is not None:
-        return Quantity(
-            f"deviation {position}", cell * _MICROMETRE, "table", f"{_TABLE} table of deviations", table("metric")["deviations"]["status"]
-        )
-    ground = {"e": 50, "f": 30, "g": 15, "G": 15}[position]
-    return Quantity(
-        f"deviation {position}",
-        _micrometres(ground + 11 * pitch) * _MICROMETRE,
-        f"{ground} + 11 P to the nearest R40 number",
-        f"{_TABLE} formula",
-        "derived",
-    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,13 +69,13 @@ class MetricRule:
                     start,
                     end,
                 )
-            if one.pitch_grade not in _factors(f"{where} pitch"):
+            if one.pitch_grade not in grade_factors(f"{where} pitch"):
                 low, high = _GRADES[f"{where} pitch"]
                 raise reader.fault(
                     f"{part}: pitch diameters of {where} threads have grades {low} to {high}", "the usual one is 6", start, end
                 )
-            if one.crest_grade not in _factors(f"{where} crest"):
-                grades = ", ".join(str(grade) for grade in _factors(f"{where} crest"))
+            if one.crest_grade not in grade_factors(f"{where} crest"):
+                grades = ", ".join(str(grade) for grade in grade_factors(f"{where} crest"))
                 raise reader.fault(
                     f"{part}: crests of {where} threads have grades {grades} only",
                     f"name both, the pitch diameter's first: {one.pitch_grade}{one.pitch_position}6{one.crest_position}",
@@ -237,7 +118,7 @@ class MetricRule:
             ),
             pitch_tolerance=pitch_part.value,
             allowance=pitch_deviation.value,
-            basis=(pitch_deviation, crest_deviation, pitch_part, crest_part),
+            basis=tuple(dict.fromkeys((pitch_deviation, crest_deviation, pitch_part, crest_part))),
             notes=self._notes(thread, engagement),
         )
 
@@ -262,22 +143,25 @@ class MetricRule:
             minor=_span(minor, minor + crest_part.value, thread.minor_diameter, "minor diameter", crest_deviation, crest_part),
             pitch_tolerance=pitch_part.value,
             allowance=pitch_deviation.value,
-            basis=(pitch_deviation, crest_deviation, pitch_part, crest_part),
+            basis=tuple(dict.fromkeys((pitch_deviation, crest_deviation, pitch_part, crest_part))),
             notes=self._notes(thread, engagement),
         )
 
     def _notes(self, thread: Thread, engagement: Fraction | None) -> tuple[str, ...]:
-        if engagement is None:
-            return ()
         span = diameter_range(thread.major)
+        notes = (
+            () if span else (f"ISO 965-1 has no tolerances for {figure(thread.major)} mm: its formula is used with the diameter itself",)
+        )
+        if engagement is None:
+            return notes
         scale = thread.pitch * power(span[0] if span else thread.major, Fraction(1, 5))
         least, most = Fraction(224, 100) * scale, Fraction(67, 10) * scale
         group = "S" if engagement <= least else "N" if engagement <= most else "L"
         stated = self.engagement or "N"
         if group == stated:
-            return ()
+            return notes
         size = f"an engagement of {figure(engagement, 2)} mm is {_GROUPS[group]} ({group}) for this thread"
-        return (f"{size}: normal is {figure(least, 1)} to {figure(most, 1)} mm (ISO 965-1 formula); the class is of group {stated}",)
+        return (*notes, f"{size}: normal is {figure(least, 1)} to {figure(most, 1)} mm (ISO 965-1 formula); the class is of group {stated}")
 
 
 _ORDER = ("standard", "published", "derived", "common practice", "from memory")

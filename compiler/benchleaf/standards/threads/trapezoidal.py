@@ -8,8 +8,9 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import Any
 
+from benchleaf.standards.threads.basic import BasicRule
 from benchleaf.standards.threads.form import form
-from benchleaf.standards.threads.metric_limits import RANGES_TOP, diameter_range, pitch_tolerance, r40_steps
+from benchleaf.standards.threads.metric_tolerances import RANGES_TOP, diameter_range, pitch_tolerance, r40_steps
 from benchleaf.standards.threads.model import DesignationError, Quantity, SizeLimits, Thread, ThreadLimits
 from benchleaf.standards.threads.reading import MIXED, Reader
 from benchleaf.standards.threads.rounding import INCH, figure, size_text
@@ -77,7 +78,7 @@ class TrapezoidalRule:
                 raise reader.fault(f"{part[:20]!r} is not a class of trapezoidal threads", f"the classes are {known}", start, end)
 
     def limits(self, thread: Thread, inside: bool, engagement: Fraction | None) -> ThreadLimits:
-        """Limits of one side; raises DesignationError when only the other side has a class, or the pitch has no tolerances."""
+        """Limits of one side, None where ISO 2903 has none; raises DesignationError when only the other side has a class."""
         words = next((part for part in self.words.split("/") if part[-1].isupper() is inside), None)
         if words is None:
             where, other = ("inside", "outside") if inside else ("outside", "inside")
@@ -87,8 +88,7 @@ class TrapezoidalRule:
             )
         row = _by_pitch().get(thread.pitch)
         if row is None or thread.major > RANGES_TOP:
-            listed = ", ".join(size_text(pitch) for pitch in _by_pitch())
-            raise DesignationError(f"ISO 2903 has no tolerances for {thread.designation}", f"it has pitches of {listed} mm")
+            return BasicRule("ISO 2903 has no tolerances for this pitch and diameter").limits(thread, inside, engagement)
         data = table("trapezoidal")["by pitch"]
         status = "published" if thread.pitch <= number(data["published to"]) else "from memory"
         pitch_part = _pitch_part(thread.major, thread.pitch, int(words[0]), inside)

@@ -131,7 +131,7 @@ def unified_from_words(reader: Reader, words: InchWords) -> Thread:
             else f"no such size in {series}; write {other}"
         )
         raise reader.fault(f"{size}-{tpi_text(tpi)} is not in the {series} series", hint, *words.spans.get("series", words.spans["size"]))
-    if found != series:
+    if found != series and not words.notes:
         read = "read as" if not series else f"written {words.series}, is"
         notes.append(f"{size}-{tpi_text(tpi)} {read} {found} (ASME B1.1 series tables)")
     if words.numbered is not None:

@@ -189,11 +189,14 @@ def whitworth_thread(
     )
 
 
+def _at(series: str, size: Fraction) -> list[Fraction]:
+    return [tpi for listed, tpi in whitworth_pairs().get(series, ()) if listed == size]
+
+
 def whitworth_from_words(reader: Reader, words: InchWords) -> Thread:
     """A BSW, BSF, brass, ME or plain Whitworth thread from the parts of its designation."""
     series = _NAMES.get(words.series, words.series)
-    pairs = whitworth_pairs().get(series, ())
-    fitting = [tpi for size, tpi in pairs if size == words.size]
+    fitting = _at(series, words.size)
     place = words.spans.get("series", words.spans["size"])
     notes: tuple[str, ...] = ()
     tpi = words.tpi
@@ -201,12 +204,9 @@ def whitworth_from_words(reader: Reader, words: InchWords) -> Thread:
         tpi = Fraction(26)
     if tpi is None:
         if len(fitting) != 1:
-            shown = reader.text[slice(*words.spans["size"])].strip()
-            hint = (
-                f"{series} has {' or '.join(tpi_text(one) for one in fitting)} at this size"
-                if fitting
-                else f"write them after a hyphen: {shown}-20 {series}"
-            )
+            listed = [f"{inch_size_text(words.size, one)}-{tpi_text(one)} {name}" for name in _STANDARD for one in _at(name, words.size)]
+            own = f"{series} has {' or '.join(map(tpi_text, fitting))} at this size"
+            hint = own if fitting else f"write {' or '.join(listed)}" if listed else f"write them after a hyphen, as in 1/2-12 {series}"
             raise reader.fault("the threads per inch are missing", hint, *words.spans["size"])
         tpi = fitting[0]
         notes = (

@@ -19,7 +19,8 @@ _EXAMPLE = "worm module 1 x 2 starts, 18 mm outside, or worm 20 DP, 1 in outside
 
 def read_worm(reader: Reader) -> Thread | None:
     """Read 'worm module 1 x 2 starts, 18 mm outside, LH', 'worm 20 DP x 1 start'; None when the text is not of this family."""
-    if reader.take(r"worm\b") is None:
+    # 'worm 40, 20 mm x 3 mm' is a form spelled out by hand.
+    if reader.look(r"worm(?:\s+[\d.]+)?\s*,\s*[\d./ ]+(?:mm|in)\s*x") or reader.take(r"worm\b") is None:
         return None
     reader.skip()
     match = reader.take(rf"(?:module|mod\.?|m)\s*(?P<module>{MIXED})(?:\s*mm)?(?![a-z\d])") or reader.take(
