@@ -69,6 +69,9 @@ def test_accepted_spellings(written: str, printed: str) -> None:
         ("1 1/8-16 12-UN", "12-UN", "series of 12 threads per inch, not 16", "one of the two"),
         ("1/2-12", "1/2-12", "does not say which series", "1/2-12 BSW"),
         ("1/4-26", "1/4-26", "does not say which series", "1/4-26 BSF"),
+        ("1/4x40", "1/4x40", "does not say which series", "1/4x40 ME"),
+        ("10x1.5", "10x1.5", "does not say what kind", "M10x1.5"),
+        ("15x0.5", "0.5", "is not an inch thread", "M15x0.5"),
         ("1/2-16 BSW", "BSW", "not in the BSW series", "1/2-16 BSF"),
         ("1/4 ME", "1/4", "threads per inch are missing", "40 or 32"),
         ("3/8-32 brass", "brass", "26 threads per inch at every diameter", "3/8-26 brass"),
@@ -131,6 +134,8 @@ def test_numbered_sizes_are_told_from_inches() -> None:
     assert parse_designation("1-8 UNC").major == INCH
     assert parse_designation("1-64 UNC").major == Fraction(73, 1000) * INCH
     assert parse_designation("10.0-20 UNS").major == 10 * INCH
+    assert parse_designation("3-5 BSF").major == 3 * INCH  # numbers are Unified sizes only
+    assert parse_designation("3-40 Whit").major == 3 * INCH
 
 
 def test_sets_that_others_ask_for_are_there() -> None:

@@ -81,7 +81,7 @@ def thread_by_hand(
         return _METRIC[shape.name](major, pitch, starts, hand, tolerance, named="" if system == "metric" else named, system=system)
     if shape.name in _INCH:
         size, tpi = major / INCH, INCH / pitch
-        own = system == "inch" and _is_short(size) and _is_short(tpi)
+        own = system == "inch" and tpi >= 1 and _is_short(size) and _is_short(tpi)
         named = "" if own else named
         return _INCH[shape.name](size, tpi, starts=starts, hand=hand, tolerance=tolerance, named=named, system=system)
     if tolerance is not None:

@@ -14,6 +14,7 @@ from benchleaf.standards.threads.model import DesignationError, Thread
 from benchleaf.standards.threads.pipe import pipe_from_words, pipe_sets, read_parallel_pipe
 from benchleaf.standards.threads.plain import cycle_pairs, cycle_sets, plain_from_words, read_plain_metric
 from benchleaf.standards.threads.reading import LONGEST, Reader
+from benchleaf.standards.threads.rounding import size_text
 from benchleaf.standards.threads.taperpipe import bspt_from_words, npt_from_words, read_taper_pipe, taper_sets
 from benchleaf.standards.threads.trapezoidal import read_trapezoidal, trapezoidal_sets
 from benchleaf.standards.threads.unified import series_of, unified_from_words, unified_sets
@@ -78,6 +79,12 @@ def _settle_series(reader: Reader, words: InchWords) -> None:
         ["BSC"] if words.tpi in cycle_pairs().get(words.size, ()) else []
     )
     if not others:
+        if words.crossed and series_of(*pair) == "UNS" and words.tpi < words.size:
+            shown = f"{size_text(words.size)}x{size_text(words.tpi)}"
+            place = (words.spans["size"][0], words.spans["tpi"][1])
+            raise reader.fault(
+                f"{shown} does not say what kind of thread it is", f"in millimetres write M{shown}; in inches name the series", *place
+            )
         return
     shown = reader.text[: max(place[1] for place in words.spans.values())].strip()
     if series_of(*pair) == "UNS":

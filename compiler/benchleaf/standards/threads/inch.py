@@ -32,10 +32,16 @@ _HAND = r"(?P<left>LH|L\.H\.|left(?:[ -]hand)?)(?![a-z])|(?P<right>RH|R\.H\.|rig
 
 @dataclass(slots=True)
 class InchWords:
-    """The parts of an inch designation as read.  ``size`` in inches; ``spans`` are places in the text, by part."""
+    """The parts of an inch designation as read.  ``size`` in inches; ``spans`` are places in the text, by part.
+
+    ``numbered`` is the number of a numbered size, ``bare`` a whole number that may be one;
+    ``crossed`` tells '10x1.5' from '10-1.5'.
+    """
 
     size: Fraction
     numbered: int | None = None
+    bare: int | None = None
+    crossed: bool = False
     tpi: Fraction | None = None
     series: str = ""
     constant: int | None = None
@@ -119,13 +125,22 @@ def read_inch_words(reader: Reader) -> InchWords | None:
     while not reader.done:
         _item(reader, words)
         reader.skip()
+    _check_tpi(reader, words)
+    if words.bare is not None and words.series[:2] in ("", "UN") and _bare_is_number(words.bare, words.tpi):
+        words.numbered, words.size = words.bare, numbered_size(words.bare)
+    return words
+
+
+def _check_tpi(reader: Reader, words: InchWords) -> None:
     if words.constant is not None:
         if words.tpi is None:
             words.tpi = Fraction(words.constant)
         if words.tpi != words.constant:
             message = f"{words.constant}-UN is the series of {words.constant} threads per inch, not {size_text(words.tpi)}"
             raise reader.fault(message, "name one of the two", *words.spans["series"])
-    return words
+    if words.tpi is not None and words.tpi < 1:
+        hint = f"a millimetre thread is written M{size_text(words.size)}x{size_text(words.tpi)}"
+        raise reader.fault(f"{size_text(words.tpi)} threads per inch is not an inch thread", hint, *words.spans["tpi"])
 
 
 def _leading_series(reader: Reader) -> tuple[str, int | None] | None:
@@ -155,19 +170,27 @@ def _size_and_pitch(reader: Reader) -> InchWords | None:
         _plain_tpi(reader, words)
     else:
         _pitch_and_lead(reader, words, start)
-    bare = written.isdigit() and not inch_mark
-    if number_word is not None or written == "0" or (bare and _bare_is_number(int(written), words.tpi)):
-        if not written.isdigit() or int(written) not in table("unified")["numbered"]:
-            listed = ", ".join(str(count) for count in table("unified")["numbered"])
-            raise reader.fault(f"there is no numbered size {written[:20]}", f"the numbered sizes are {listed}", *words.spans["size"])
-        words.size, words.numbered = numbered_size(int(written)), int(written)
+    if number_word is not None or written == "0":
+        words.numbered = _listed_count(reader, words, written)
+        words.size = numbered_size(words.numbered)
+    elif written.isdigit() and not inch_mark:
+        words.bare = int(written)
     return words
+
+
+def _listed_count(reader: Reader, words: InchWords, written: str) -> int:
+    counts: list[int] = table("unified")["numbered"]
+    if not written.isdigit() or int(written) not in counts:
+        hint = f"the numbered sizes are {', '.join(str(count) for count in counts)}"
+        raise reader.fault(f"there is no numbered size {written[:20]}", hint, *words.spans["size"])
+    return int(written)
 
 
 def _plain_tpi(reader: Reader, words: InchWords) -> None:
     """Read the threads per inch after a hyphen, an x, or a blank when what follows the blank is no class, series or count of starts."""
     amount = r"(?P<tpi>\d+\s+\d{1,2}/\d{1,2}|\d*\.\d+|\d+(?!/))"
     unit = r"\s*(?:t\.?p\.?i\.?(?![a-z])|threads per inch)?"
+    words.crossed = reader.look(r"\s*x")
     match = reader.take(rf"\s*[\-x]\s*{amount}{unit}") or reader.take(rf"\s+{amount}(?![\d.]|[ABGC]\b|[\s-]*starts?\b|-\s*UN){unit}")
     if match is not None:
         words.tpi = reader.value(match, "number of threads per inch", "tpi")
