@@ -139,7 +139,8 @@ def _places_hold(root: Node, text: str) -> None:
             assert ends == sorted(ends)
             for start, end in ends:
                 assert (node.span.line, node.span.column) <= start <= end <= (node.span.end_line, node.span.end_column)
-            assert words == words.strip(" \n")
+            assert words == words.lstrip(" \n")
+            assert not words.endswith("\n")
         elif not node.quoted:
             assert " ".join(words.split()) == " ".join(node.text.split())
         elif words.startswith('"'):

@@ -168,6 +168,12 @@ class _Composer:
         end = event.end_mark
         return Span(self.shown, end_line=end.line + 1, end_column=end.column + 1) if isinstance(event, AliasEvent) else node.span
 
+    def moved(self, value: Node, key: Span) -> Node:
+        """A value that is not there stands behind its key, wherever the parser noticed."""
+        if (value.span.line, value.span.column) != (value.span.end_line, value.span.end_column):
+            return value  # an empty text in quotes
+        return Node(value.kind, Span(self.shown, key.end_line, key.end_column, key.end_line, key.end_column), quoted=value.quoted)
+
     # Composition
 
     def document(self, events: Iterator[Any]) -> Node | None:
@@ -262,6 +268,8 @@ class _Composer:
                 first = key.span
             following = next(events)
             value, height = self.node(following, events, depth + 1)
+            if not value.text and value.span.line > key.span.end_line and isinstance(following, ScalarEvent):
+                value = self.moved(value, key.span)
             tallest = max(tallest, height)
             last = self.ended(following, value)
             if self.good_key(inner, key, places):
