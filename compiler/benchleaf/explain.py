@@ -8,10 +8,13 @@ from fractions import Fraction
 from pathlib import Path
 
 from benchleaf.diagnostics import close_matches
+from benchleaf.report.excerpt import excerpt, harmless
 from benchleaf.resources import data_folder
 from benchleaf.sheet.model import Column, Figure, FigureRef, Given, Sheet, Source, Table
 
 __all__ = ["Entry", "Library", "UnknownFigure", "entries", "explain", "find", "listing"]
+
+_WIDTH = 100  # columns of a line from a file
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +64,7 @@ def listing(sheet: Sheet) -> str:
     """Every figure of the sheet with what is shown, one a line."""
     everything = entries(sheet)
     width = max((len(entry.name) for entry in everything), default=0)
-    return "\n".join(f"{entry.name:<{width}}  {_headline(entry)}" for entry in everything)
+    return "\n".join(_tame(f"{entry.name:<{width}}  {_headline(entry)}".rstrip()) for entry in everything)
 
 
 class Library:
@@ -79,10 +82,11 @@ class Library:
             return f"{name}:{given.line}", "(the file is not here any more)"
         shown, lines = found
         where = f"{shown}:{given.line}"
-        text = lines[given.line - 1].strip() if 0 < given.line <= len(lines) else ""
-        if _plain(given.words) not in _plain(text):
+        whole = lines[given.line - 1] if 0 < given.line <= len(lines) else ""
+        if _plain(given.words) not in _plain(whole):
             return where, "(the file has changed since the sheet was made)"
-        return where, text if len(text) <= 110 else text[:107] + "..."
+        start = given.column - 1 - (len(whole) - len(whole.lstrip()))
+        return where, excerpt(whole.strip(), start, start + len(given.words), _WIDTH).text
 
     def _read(self, name: str) -> tuple[str, list[str]] | None:
         if name not in self._lines:
@@ -114,7 +118,12 @@ def _plain(words: str) -> str:
 
 def explain(sheet: Sheet, entry: Entry, library: Library) -> str:
     """The reasons of a figure as an indented tree: what is shown, the formula, the source, then each input in the same way."""
-    return "\n".join(_tree(sheet, entry, library, set(), ()))
+    return "\n".join(_tame(line) for line in _tree(sheet, entry, library, set(), ()))
+
+
+def _tame(line: str) -> str:
+    """A line for the terminal: sheets and files may be a stranger's, and nothing in them may drive it."""
+    return harmless(line.replace("\u00a0", " "))
 
 
 def _headline(entry: Entry) -> str:

@@ -51,6 +51,7 @@ def test_the_figure_is_explained_as_shown(capsys: pytest.CaptureFixture[str], tm
     shutil.copytree(CHECKOUT / "profiles", tmp_path / "profiles")
     monkeypatch.chdir(tmp_path)
     assert main(["build", "profiles/osier-lane/jobs/packing-tube.yaml", "--quiet", "--format", "json"]) == 0
+    capsys.readouterr()
     command, *shown = CONSOLE[2].splitlines()
     code, printed = _printed(command.removeprefix("$ "), capsys)
     assert code == 0
