@@ -53,9 +53,9 @@ def _degrees_minutes(text: str, offset: int) -> Fraction | None:
         return None
     minutes, seconds = Fraction(match[3]), Fraction(match[4] or 0)
     if minutes >= 60 or seconds >= 60:
-        raise fault("number", "minutes and seconds of arc that do not run from 0 to 59", "", offset, len(text))
+        raise fault("units/number", "minutes and seconds of arc that do not run from 0 to 59", "", offset, len(text))
     if match[4] and minutes.denominator != 1:
-        raise fault("number", "seconds of arc after a broken number of minutes", "", offset, len(text))
+        raise fault("units/number", "seconds of arc after a broken number of minutes", "", offset, len(text))
     value = value_of(match[2], offset + match.start(2)) + minutes / 60 + seconds / 3600
     return -value if match[1] else value
 
@@ -66,7 +66,7 @@ def _per_inch(text: str, offset: int, word: str, nothing: str) -> Fraction | Non
         return None
     count = value_of(match[1], offset)
     if count == 0:
-        raise fault("range", nothing, "", offset, len(text))
+        raise fault("units/range", nothing, "", offset, len(text))
     return _INCH_MM / count
 
 
@@ -89,7 +89,7 @@ def _ratio(text: str, offset: int) -> Fraction | None:
     if match is not None:
         first, second = value_of(match[1], offset), value_of(match[2], offset + match.start(2))
         if second == 0:
-            raise fault("number", "a ratio to zero", "", offset, len(text))
+            raise fault("units/number", "a ratio to zero", "", offset, len(text))
         return first / second
     return value_of(text, offset) if re.fullmatch(NUMBER, text) else None
 
@@ -100,7 +100,7 @@ def _taper(text: str, offset: int) -> Fraction | None:
     if match is not None:
         over = value_of(match[1], offset + match.start(1))
         if over == 0:
-            raise fault("number", "a taper over no length", "", offset, len(text))
+            raise fault("units/number", "a taper over no length", "", offset, len(text))
         return 1 / over
     match = re.fullmatch(rf"({NUMBER}) *in/ft", text)
     return value_of(match[1], offset) / 12 if match else None

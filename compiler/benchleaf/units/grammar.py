@@ -69,10 +69,10 @@ def _parse(form: Format, raw: str) -> Parsed:
         value, unit = _number_and_unit(form, text, start)
     if (form.sign == "positive" and value <= 0) or (form.sign == "not negative" and value < 0):
         wanted = "must be more than nothing" if form.sign == "positive" else "cannot be negative"
-        raise fault("range", f"{form.what} {wanted}", "", start, len(text))
+        raise fault("units/range", f"{form.what} {wanted}", "", start, len(text))
     if abs(value) > form.largest:
         hint = f"check the figure and its unit; the largest read here is {form.largest} {form.unit}".rstrip()
-        raise fault("range", f"{form.what} beyond anything on these machines", hint, start, len(text))
+        raise fault("units/range", f"{form.what} beyond anything on these machines", hint, start, len(text))
     inch = unit in INCH_WORDS or text.endswith("DP")
     return Parsed(value, form.unit, "inch" if inch else "metric" if unit in METRIC_WORDS else "")
 
@@ -80,13 +80,13 @@ def _parse(form: Format, raw: str) -> Parsed:
 def _plain(form: Format, raw: str) -> str:
     """The text with every kind of space as a space; same length, so that offsets still point into ``raw``."""
     if len(raw) > _LONGEST:
-        raise fault("number", f"more than {_LONGEST} characters for {form.what}", f"write it like {form.example}", 0, _LONGEST)
+        raise fault("units/number", f"more than {_LONGEST} characters for {form.what}", f"write it like {form.example}", 0, _LONGEST)
     text = raw.translate(_SPACES)
     odd = _ODD.search(text)
     if odd:
         plainly = _PLAINLY.get(odd[0])
         hint = f"write {plainly}" if plainly else f"write it like {form.example}"
-        raise fault("character", f"the character U+{ord(odd[0]):04X} does not belong in {form.what}", hint, odd.start(), 1)
+        raise fault("units/character", f"the character U+{ord(odd[0]):04X} does not belong in {form.what}", hint, odd.start(), 1)
     return text
 
 
@@ -99,7 +99,7 @@ def _number_and_unit(form: Format, text: str, start: int) -> tuple[Fraction, str
         raise wrong
     number = leading(body)
     if number is None:
-        raise fault("number", f"no {form.what.split(' ', 1)[1]} here", f"write it like {form.example}", start, max(len(text), 1))
+        raise fault("units/number", f"no {form.what.split(' ', 1)[1]} here", f"write it like {form.example}", start, max(len(text), 1))
     value = value_of(number, place)
     rest = body[len(number) :]
     unit = rest.strip(" ")
@@ -109,7 +109,7 @@ def _number_and_unit(form: Format, text: str, start: int) -> tuple[Fraction, str
     target = form.units.get(unit, "") if unit else ""
     if not target:
         if sign and (unit in form.units or not unit):
-            raise fault("range", f"a sign before {form.what}", f"write it like {form.example}", start, len(text))
+            raise fault("units/range", f"a sign before {form.what}", f"write it like {form.example}", start, len(text))
         raise _unit_fault(form, value, unit, at)
     canonical = "mm" if form.unit == "mm/turn" else form.unit
     return convert(-value if sign in ("-", "\u2212") else value, target, canonical), unit
@@ -121,7 +121,7 @@ def _bare(form: Format, value: Fraction, text: str, start: int) -> QuantityError
     if set(LENGTHS) <= set(form.units) and value:
         as_inch, as_mm = convert(value, "in", "mm"), convert(value, "mm", "in")
         hint = f"write `{text} mm` (= {about(as_mm)} in) or `{text} in` (= {about(as_inch)} mm)"
-    return fault("missing", f"{form.what} without its unit", hint, start, len(text))
+    return fault("units/missing", f"{form.what} without its unit", hint, start, len(text))
 
 
 def _unit_fault(form: Format, value: Fraction, unit: str, place: int) -> QuantityError:
@@ -133,27 +133,27 @@ def _unit_fault(form: Format, value: Fraction, unit: str, place: int) -> Quantit
         if feet:
             inches = value * 12 + (value_of(feet[1], place) if feet[1] else 0)
             whole = about(inches) if inches.denominator != 1 else str(inches)
-            return fault("unknown", "a length in feet, which are not read here", f"write {whole} in", place, len(unit))
+            return fault("units/unknown", "a length in feet, which are not read here", f"write {whole} in", place, len(unit))
         turn = _PER_TURN.fullmatch(unit)
         if turn and form.name == "lead":
             hint = f"a lead is the travel of one turn anyhow: write {turn[1]}"
-            return fault("unknown", f"`{shown}` is not a unit here", hint, place, len(unit))
+            return fault("units/unknown", f"`{shown}` is not a unit here", hint, place, len(unit))
     one_in = re.fullmatch(rf"in ({NUMBER})", unit)
     if one_in and form.name == "taper" and value == 1:
-        return fault("unknown", f"`{shown}` is not a unit here", f"write 1:{one_in[1]}", place, len(unit))
+        return fault("units/unknown", f"`{shown}` is not a unit here", f"write 1:{one_in[1]}", place, len(unit))
     if form.units.keys() >= {"deg"} and re.fullmatch(r"'|\u2032|arcmin|min", unit):
-        return fault("unknown", "minutes of arc without degrees", f"write 0\u00b0{about(value)}'", place, len(unit))
+        return fault("units/unknown", "minutes of arc without degrees", f"write 0\u00b0{about(value)}'", place, len(unit))
     meant = _MEANT.get(unit, "")
     if meant and meant.split(" ", 1)[0] in form.units:
         better = form.example if meant == "module" else meant
-        return fault("unknown", f"`{shown}` is not a unit here", f"write {better}", place, len(unit))
+        return fault("units/unknown", f"`{shown}` is not a unit here", f"write {better}", place, len(unit))
     for other in FORMATS.values():
         if unit in other.units and other.what != form.what:
             message = f"`{shown}` measures {other.what}, but {form.what} is wanted"
-            return fault("dimension", message, f"write it like {form.example}", place, len(unit))
+            return fault("units/dimension", message, f"write it like {form.example}", place, len(unit))
     if not form.units:
-        return fault("number", f"{form.what} has no unit", f"write it like {form.example}", place, max(len(unit), 1))
+        return fault("units/number", f"{form.what} has no unit", f"write it like {form.example}", place, max(len(unit), 1))
     close = close_matches(unit, list(form.units), 1) if len(unit) > 2 else ()  # two letters are near to everything
     known = ", ".join(word for word in form.units if word.isascii())
     hint = f"did you mean {close[0]}? units known here: {known}" if close else f"units known here: {known}"
-    return fault("unknown", f"`{shown}` is not a unit of {form.what.split(' ', 1)[1]}", hint, place, len(unit))
+    return fault("units/unknown", f"`{shown}` is not a unit of {form.what.split(' ', 1)[1]}", hint, place, len(unit))

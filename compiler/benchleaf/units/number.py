@@ -38,8 +38,8 @@ class QuantityError(Exception):
 
 
 def fault(code: str, message: str, hint: str, offset: int, length: int) -> QuantityError:
-    """An error to raise."""
-    return QuantityError(QuantityFault(f"units/{code}", message, hint, offset, length))
+    """An error to raise; ``code`` in full, so that it can be found by searching for it."""
+    return QuantityError(QuantityFault(code, message, hint, offset, length))
 
 
 def about(value: Fraction) -> str:
@@ -52,21 +52,21 @@ def about(value: Fraction) -> str:
 def value_of(text: str, offset: int) -> Fraction:
     """The value of ``text``, which has the shape of NUMBER and stands at ``offset`` in the raw text."""
     if sum(char.isdigit() for char in text) > _DIGITS:
-        raise fault("number-size", f"more than {_DIGITS} digits", "", offset, len(text))
+        raise fault("units/number-size", f"more than {_DIGITS} digits", "", offset, len(text))
     for part in re.finditer(r"\d+(?:\.\d*)?", text):
         if re.match(r"0\d", part[0]) and text[part.start() - 1 : part.start()] != ".":
             better = part[0].lstrip("0")
             better = better if better[:1].isdigit() else f"0{better}"
             hint = f"write {text[: part.start()]}{better}{text[part.end() :]}"
-            raise fault("leading-zero", "a number with a leading zero", hint, offset, len(text))
+            raise fault("units/leading-zero", "a number with a leading zero", hint, offset, len(text))
     whole, _, rest = re.sub("-| +", " ", text).partition(" ")
     total = Fraction(0)
     for part_text in [whole, rest] if rest else [whole]:
         top, slash, bottom = part_text.partition("/")
         if slash and int(bottom) == 0:
-            raise fault("number", "a fraction over zero", "", offset, len(text))
+            raise fault("units/number", "a fraction over zero", "", offset, len(text))
         if slash and rest and int(top) >= int(bottom):
-            raise fault("number", "a whole number followed by a fraction that is not less than one", "", offset, len(text))
+            raise fault("units/number", "a whole number followed by a fraction that is not less than one", "", offset, len(text))
         total += Fraction(int(top), int(bottom)) if slash else Fraction(part_text)
     return total
 
@@ -84,16 +84,16 @@ def malformed(text: str, offset: int) -> QuantityError | None:
         return _comma(comma[0], text[comma.end() :], offset)
     power = re.match(rf"{NUMBER}[eE][+-]?\d+", text)
     if power:
-        return fault("number", "a number with an exponent", "write it out", offset, power.end())
+        return fault("units/number", "a number with an exponent", "write it out", offset, power.end())
     number = leading(text)
     if number is None:
         return None
     second = re.match(rf"{re.escape(number)} +\d", text)
     if second:
-        return fault("number", "two numbers where one is wanted", "", offset, len(text))
+        return fault("units/number", "two numbers where one is wanted", "", offset, len(text))
     odd = re.match(r"[.,/:'\d]*[./:'\d](?=\d|$| )|\.", text[len(number) :])
     if odd and not odd[0].startswith("'"):
-        return fault("number", "a number that cannot be read", "", offset, len(number) + odd.end())
+        return fault("units/number", "a number that cannot be read", "", offset, len(number) + odd.end())
     return None
 
 
@@ -102,11 +102,13 @@ def _comma(text: str, rest: str, offset: int) -> QuantityError:
     at = text.index(",")
     plain = text.replace(",", "")
     if text.count(",") > 1 or re.fullmatch(r"\d{1,3},\d{3}\.\d+", text):
-        return fault("decimal-comma", "a comma in a number", f"write {plain}{rest}", offset + at, 1)
+        return fault("units/decimal-comma", "a comma in a number", f"write {plain}{rest}", offset + at, 1)
     if "." in text[:at]:
         better = text.replace(".", "").replace(",", ".")
-        return fault("decimal-comma", "a comma in a number", f"write {better}{rest}", offset + at, 1)
+        return fault("units/decimal-comma", "a comma in a number", f"write {better}{rest}", offset + at, 1)
     decimal = text.replace(",", ".")
     if re.fullmatch(r"[1-9]\d{0,2},\d{3}", text):
-        return fault("decimal-comma", "a comma in a number", f"write {decimal}{rest} or {plain}{rest}, whichever is meant", offset + at, 1)
-    return fault("decimal-comma", "a decimal comma", f"write {decimal}{rest}", offset + at, 1)
+        return fault(
+            "units/decimal-comma", "a comma in a number", f"write {decimal}{rest} or {plain}{rest}, whichever is meant", offset + at, 1
+        )
+    return fault("units/decimal-comma", "a decimal comma", f"write {decimal}{rest}", offset + at, 1)
