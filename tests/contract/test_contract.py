@@ -80,7 +80,7 @@ def _raised() -> set[str]:
     """Every fault code that the program can raise: words of a code's shape where a code belongs, or in an area that the table knows."""
     areas = {code.partition("/")[0] for code in codes()}
     found: set[str] = set()
-    for name, tree in TREES.items():
+    for tree in TREES.values():
         for node in ast.walk(tree):
             if isinstance(node, ast.Constant) and isinstance(node.value, str) and CODE.fullmatch(node.value) and node.value.partition("/")[0] in areas:
                 found.add(node.value)
@@ -89,8 +89,6 @@ def _raised() -> set[str]:
                 first = node.args[0].value
                 if called in ("Diagnostic", "error", "warning") and CODE.fullmatch(first):
                     found.add(first)
-                if called == "fault" and name.startswith("units/"):
-                    found.add(f"units/{first}")
     return found
 
 
