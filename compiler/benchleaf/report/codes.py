@@ -1,4 +1,4 @@
-"""The table of fault codes: what each means, with a snippet that has the fault and one that has not."""
+"""The tables of fault codes, one a room: what each means, with a snippet that has the fault and one that has not."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ class Code:
 
 @cache
 def codes() -> Mapping[str, Code]:
-    """Every code by its name, in the order of the table.  Raises ValueError when the table is at fault, which is a bug of ours."""
+    """Every code by its name, in the order of the tables.  Raises ValueError when the table is at fault, which is a bug of ours."""
     from importlib.resources import files  # only those who ask for an explanation pay for it
 
     import yaml
@@ -30,7 +30,10 @@ def codes() -> Mapping[str, Code]:
     loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
     found: dict[str, Code] = {}
     # One table a room, so that each is short enough to read: codes.yaml, codes_operations.yaml, ...
-    for table in sorted((item for item in files("benchleaf.report").iterdir() if item.name.startswith("codes") and item.name.endswith(".yaml")), key=lambda item: item.name):
+    for table in sorted(
+        (item for item in files("benchleaf.report").iterdir() if item.name.startswith("codes") and item.name.endswith(".yaml")),
+        key=lambda item: item.name,
+    ):
         for row in yaml.load(table.read_text(encoding="utf-8"), Loader=loader):
             if not {"code", "title", "explanation"} <= set(row) <= {"code", "title", "explanation", "bad", "good"}:
                 raise ValueError(f"{table.name}: wrong keys in {row}")
