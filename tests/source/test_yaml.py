@@ -192,6 +192,16 @@ def test_no_text_makes_it_raise(text: str) -> None:
     assert node is not None or faults
 
 
+def test_a_colon_without_its_space_is_named() -> None:
+    """Only libyaml refuses it; PyYAML's own parser, used where libyaml is missing, reads the key that was meant."""
+    _, faults = parse_text("swing: {over:[1, 2]}\n", "x", yaml.CSafeLoader)
+    assert [(fault.code, fault.span) for fault in faults] == [("yaml/colon", Span("x", 1, 13, 1, 14))]
+    node, faults = parse_text("swing: {over:[1, 2]}\n", "x", yaml.SafeLoader)
+    assert faults == []
+    assert node is not None
+    assert [entry.text for entry in node["swing"]["over"]] == ["1", "2"]
+
+
 def test_properties_are_not_part_of_a_place() -> None:
     text = "a: &one !!str  words here\nb: !!map\n  c: &two [1, 2]\nd: &three # said\n  e: f\ng: &four\n- h\ni: *one\n"
     node, faults = parse_text(text, "x")

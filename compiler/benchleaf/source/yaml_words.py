@@ -137,6 +137,10 @@ def _no_colon(place: _Place) -> Diagnostic:
     )
 
 
+def _no_space(place: _Place) -> Diagnostic:
+    return _fault("yaml/colon", "a colon without a space behind it", place.span(), "write `key: value`, with a space behind the colon")
+
+
 def _lines_up(place: _Place) -> Diagnostic:
     """A line that ends a block in a way it cannot."""
     behind = place.words[: place.column].rstrip()
@@ -298,6 +302,7 @@ _WORDS: tuple[tuple[str, Callable[[_Place], Diagnostic]], ...] = (
     (r"cannot start any token|node content", _start),
     (r"mapping values are not allowed", _colon),
     (r"could not find expected ':'", _no_colon),
+    (r"unexpected ':'", _no_space),
     (r"(block )?sequence entries are not allowed", _list_on_line),
     (r"mapping keys are not allowed", _key_sign),
     (r"expected ',' or", _bracket),
