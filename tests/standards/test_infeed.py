@@ -51,6 +51,7 @@ def test_infeed_is_the_published_depth(what: str, blank: str, d2: str, pitch: st
     assert float(found.depth) == pytest.approx(infeed, abs=6e-4), what
     assert found.root == F(blank) - 2 * found.depth
     assert found.rule.status == "derived"
+    assert ("tip radius" in found.rule.formula, "tip flat" in found.rule.formula) == (tip.radius > 0, tip.flat > 0)
 
 
 def test_depth_constants_of_the_standards() -> None:

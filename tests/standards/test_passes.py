@@ -213,3 +213,16 @@ def test_a_plan_by_practice_is_close_to_the_published_schedule() -> None:
 def test_practice_that_is_not_known(tool: str, material: str) -> None:
     with pytest.raises(LookupError, match="no threading practice"):
         advise_passes(F(1), tool, material)
+
+
+def test_fine_pitches_get_lighter_first_cuts() -> None:
+    # Common practice, HSS in mild steel: 0.10 at 0.5 mm; half of it at half that pitch.
+    assert advise_passes(F("0.25"), "HSS", "mild steel").first == F("0.05")
+    assert advise_passes(F("1.125"), "HSS", "mild steel").first == F("0.15")
+
+
+def test_a_deep_first_cut_does_not_let_the_others_be_deep() -> None:
+    plan = plan_passes(F(1), V60, first=F("0.5"), largest=F("0.1"))
+    assert plan.cuts[0].step == F("0.5")
+    assert all(cut.step <= F("0.1") for cut in plan.cuts[1:])
+    assert plan.cuts[-1].depth == 1

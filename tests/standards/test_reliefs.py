@@ -132,3 +132,11 @@ def test_centre_holes() -> None:
 def test_no_pitch_no_groove() -> None:
     with pytest.raises(ValueError, match="pitch"):
         thread_undercut(F(0), F(10))
+
+
+def test_halfway_between_two_pitches_is_halfway_between_their_grooves() -> None:
+    # DIN 76-1 at 1.0 and 1.25: 1.6 and 2.0 below the nominal, 2.1 and 2.7 wide.
+    found = thread_undercut(F("1.125"), F(20))
+    assert (found.diameter, found.least, found.tabled) == (F("18.2"), F("2.4"), False)
+    # Beyond the table in proportion: twice the groove of 6 mm for 12 mm.
+    assert thread_undercut(F(12), F(200)).least == 2 * thread_undercut(F(6), F(200)).least

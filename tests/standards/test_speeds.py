@@ -167,3 +167,11 @@ def test_limits_of_practice() -> None:
     # An open university's workshop page: 0.1 to 0.15 mm/rev on a centre lathe.
     assert fine.low < F("0.1") <= fine.high <= rough.high
     assert feed("turning", "HSS", "polishing") is None
+
+
+def test_inside_threads_go_slower_by_the_same_share_throughout() -> None:
+    # Common practice: 0.7 to 0.85 of the speed outside.
+    outside, inside = threading_speed("mild steel", "HSS"), threading_speed("mild steel", "HSS", inside=True)
+    assert inside.speed / outside.speed == inside.factor / outside.factor == F("0.775")
+    assert (inside.low / outside.low, inside.high / outside.high) == (F("0.7"), F("0.85"))
+    assert inside.low < inside.speed < inside.high
