@@ -21,7 +21,8 @@ PROFILES = data_folder("profiles")
 
 
 class Expected(NamedTuple):
-    """Lead that is cut (mm), its error, the half-nuts, and the fastest speed there is that stops in time (rpm; None: no bound)."""
+    """Lead that is cut (mm), its error, the half-nuts, and the fastest speed there is that stops in four fifths of the room
+    (rpm; None: no bound)."""
 
     lead: F
     error: F
@@ -29,21 +30,21 @@ class Expected(NamedTuple):
     stops: int | None
 
 
-# Speed: room x 60 / (lead x 1.5 s) where the tool runs into a relief, room being its width less the body beyond the tip.
+# Speed: 0.8 x room x 60 / (lead x 1.5 s), a fifth kept in hand, where the tool runs into a relief, room being its width less the body beyond the tip.
 EXPECTED = {
-    # 3 x 40/63 x 5/6; a = 100 x ... : 100/189 of a leadscrew turn.  (5 - 1.5) mm: at most 88 rpm.
-    "packing-tube": Expected(F(100, 63), F(-1, 8001), "never", 85),
-    # 3.175 x 20/40; 1/2 of a turn.  (3/16 in - 1.5 mm): at most 82 rpm.
-    "gland": Expected(F(127, 80), F(0), "anywhere", 72),
-    # 3.175 x 60/127: 60 does not divide 16.  (5 - 1.5) mm: at most 93 rpm.
+    # 3 x 40/63 x 5/6; a = 100 x ... : 100/189 of a leadscrew turn.  (5 - 1.5) mm: at most 70 rpm.
+    "packing-tube": Expected(F(100, 63), F(-1, 8001), "never", 52),
+    # 3.175 x 20/40; 1/2 of a turn.  (3/16 in - 1.5 mm): at most 65 rpm.
+    "gland": Expected(F(127, 80), F(0), "anywhere", 45),
+    # 3.175 x 60/127: 60 does not divide 16.  (5 - 1.5) mm: at most 74 rpm.
     "valve-spindle": Expected(F(3, 2), F(0), "never", 72),
     "handle-screw": Expected(F(3, 2), F(0), "anywhere", None),  # left-hand: it starts in the relief and runs out of it
-    # 4/3 of a turn: 4 divides the 16-tooth dial wheel.  (8 - 2) mm: at most 60 rpm.
-    "regulating-screw": Expected(F(4), F(0), "marks", 52),
-    "locking-ring": Expected(F(1), F(0), "anywhere", 85),  # (4 - 1) mm: at most 120 rpm
+    # 4/3 of a turn: 4 divides the 16-tooth dial wheel.  (8 - 2) mm: at most 48 rpm.
+    "regulating-screw": Expected(F(4), F(0), "marks", 32),
+    "locking-ring": Expected(F(1), F(0), "anywhere", 85),  # (4 - 1) mm: at most 96 rpm
     "oil-cup": Expected(F(127, 130), F(0), "marks", None),  # 8/26 = 4/13 of a turn: 4 divides 16
-    # 3 x 40/48 x 57/72 x 11/12 = 1045/576 for 127/70.  (6 - 1.5) mm: at most 99 rpm.
-    "delivery-union": Expected(F(1045, 576), F(1045 * 70, 576 * 127) - 1, "never", 85),
+    # 3 x 40/48 x 57/72 x 11/12 = 1045/576 for 127/70.  (6 - 1.5) mm: at most 79 rpm.
+    "delivery-union": Expected(F(1045, 576), F(1045 * 70, 576 * 127) - 1, "never", 52),
 }
 
 

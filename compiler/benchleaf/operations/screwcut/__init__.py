@@ -72,8 +72,14 @@ def _ending_words(step: Screwcut) -> str:
 
 
 def _nose(gearing: Gearing, wanted: Wanted, step: Screwcut, context: Context) -> None:
-    """A screwed nose holds only while the spindle drives forward."""
-    nose = context.lathe.spindle.nose
+    """Reversing: can this spindle do it, and does a screwed nose stand it?  A screwed nose holds only while the spindle drives forward."""
+    spindle = context.lathe.spindle
+    nose = spindle.nose
+    reverses = step.stop_by.value == "outwards" or (gearing.half_nuts.rule == "never" and step.stop_by.value != "hand")
+    if reverses and not spindle.reverse.value:
+        why = "the tool cuts away from the headstock" if step.stop_by.value == "outwards" else "the half-nuts stay closed, so the tool goes back by reversing"
+        context.faults.error("nose/no-reverse", f"{why}, and this spindle does not reverse", spindle.reverse, "said here",
+                             hint="turn the spindle by hand both ways (`stop-by: hand`)", related=((wanted.at, "the thread"),))  # fmt: skip
     holding = context.holding
     if nose.fixing.value != "screwed" or (holding is not None and not holding.on_nose.value):
         return

@@ -4,18 +4,20 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from benchleaf.exact import PI
 from benchleaf.operations.context import Context
 from benchleaf.operations.desk import GEOMETRY, PRACTICE, Desk, Value, basis, length_text, source
 from benchleaf.operations.screwcut.thread import Wanted
 from benchleaf.sheet.numbers import fixed
-from benchleaf.standards.speeds import threading_speed
+from benchleaf.standards.speeds import RUN_ON, fastest_for_room, run_on, threading_speed
+from benchleaf.standards.speeds import spindle_speed as rpm_for
 from benchleaf.workshop.job import Ending, Screwcut
 from benchleaf.workshop.lathe import SpeedSetting
 from benchleaf.workshop.tooling import ThreadingTool
 from benchleaf.workshop.values import Measure
 
 __all__ = ["runs_to_headstock", "spindle_speed"]
+
+_SPARE = Fraction(4, 5)  # common practice: a fifth of the room to stop in is kept in hand when the speed is chosen
 
 
 def runs_to_headstock(step: Screwcut, wanted: Wanted) -> bool:
@@ -41,21 +43,21 @@ def spindle_speed(desk: Desk, step: Screwcut, wanted: Wanted, tool: ThreadingToo
     material, lathe = context.inputs.material, context.lathe
     speeds = sorted(lathe.spindle.speeds, key=lambda row: row.speed.value)
     diameter = wanted.thread.major
-    cutting = threading_speed(material.group.value, tool.cuts_with.value)
+    cutting = threading_speed(material.group.value, tool.cuts_with.value, inside=wanted.inside)
     own = getattr(material.turning_speed, tool.cuts_with.value.lower().replace(" ", "_"), None) if material.turning_speed else None
     surface, words = (own.value * cutting.factor, own) if own is not None else (cutting.speed, material.group)
     desk.number(
         "cutting_speed", "Cutting speed for threading", surface, "m/min", fixed(surface, 1),
-        basis(f"turning speed x {fixed(cutting.factor, 2)}: threading runs at a third to a half of turning speed", (words, tool.cuts_with),
+        basis(f"{cutting.rule.formula}: {fixed(cutting.factor, 2)} of the turning speed", (words, tool.cuts_with),
               source(cutting.source, cutting.status)),
     )  # fmt: skip
-    bounds: list[tuple[Fraction, Value | str]] = [(1000 * surface / (PI * diameter), "cutting_speed")]
+    bounds: list[tuple[Fraction, Value | str]] = [(rpm_for(surface, diameter), "cutting_speed")]
     if context.holding is not None and context.holding.largest_speed is not None:
         bounds.append((context.holding.largest_speed.value, context.holding.largest_speed))
     toward = runs_to_headstock(step, wanted)
     room = _room(step, tool) if toward else None
     if room is not None:
-        bounds.append((60 * max(room[0], Fraction(0)) / (lead * lathe.stop_time.value), room[1]))
+        bounds.append((fastest_for_room(_SPARE * room[0], lead, lathe.stop_time.value), room[1]))
     limit, reason = min(bounds, key=lambda bound: bound[0])
     if step.speed is not None:
         chosen = _asked_for(step.speed, speeds, bounds, context)
@@ -92,7 +94,7 @@ def _asked_for(wish: Measure, speeds: list[SpeedSetting], bounds: list[tuple[Fra
 
 def _stops(row: SpeedSetting, room: tuple[Fraction, Measure], tool: ThreadingTool, lead: Fraction, context: Context) -> bool:
     time = context.lathe.stop_time
-    overrun = row.speed.value * lead * time.value / 60
+    overrun = run_on(row.speed.value, lead, time.value)
     if overrun <= room[0]:
         return True
     system = context.system
@@ -112,12 +114,12 @@ def _write(desk: Desk, chosen: SpeedSetting, lead: Fraction, reason: Value | str
     setting = ", ".join(f"{name} {position.value}" for name, position in chosen.set.items())
     inputs: tuple[Value | str, ...] = tuple(dict.fromkeys((chosen.speed, "cutting_speed", reason)))
     desk.number("spindle_speed", "Spindle speed", chosen.speed.value, "rpm", fixed(chosen.speed.value, 0),
-                basis("the fastest speed there is that stays within cutting speed, holding and stopping room: n = 1000 v / (pi d)", inputs, GEOMETRY),
+                basis("the fastest speed there is within cutting speed (n = 1000 v / (pi d)), holding, and four fifths of the room to stop in", inputs, GEOMETRY),
                 also=setting)  # fmt: skip
     if setting:
         desk.words("speed_setting", "Set for that speed", setting, basis("as the profile says this speed is set", tuple(chosen.set.values()), source("the lathe's profile", "owner")))
-    run_on = chosen.speed.value * lead * lathe.stop_time.value / 60
-    why = basis("speed x lead x stop time / 60", ("spindle_speed", "lead_actual", lathe.stop_time), PRACTICE)
-    desk.length("run_on", "Saddle runs on before it stops", run_on, why, read_by="caliper")
+    way = run_on(chosen.speed.value, lead, lathe.stop_time.value)
+    why = basis(RUN_ON.formula, ("spindle_speed", "lead_actual", lathe.stop_time), source(RUN_ON.source, RUN_ON.status))
+    desk.length("run_on", "Saddle runs on before it stops", way, why, read_by="caliper")
     if room is not None:
         desk.length("room_to_stop", "Room to stop in", room[0], basis("width at the end of the thread less what the tool stands beyond its tip", (room[1],), GEOMETRY), read_by="caliper")
