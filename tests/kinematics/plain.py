@@ -6,7 +6,7 @@ import cmath
 from collections import Counter
 from collections.abc import Iterator
 from fractions import Fraction
-from itertools import permutations
+from itertools import pairwise, permutations
 from math import acos, cos, degrees, pi, radians, sin
 
 from benchleaf.kinematics.model import Banjo, Place, Problem, Wheel
@@ -42,12 +42,12 @@ def trains(problem: Problem) -> Iterator[tuple[str, Axes]]:
 
 
 def meshes(axes: Axes) -> bool:
-    return all((a[-1].module, a[-1].pressure_angle) == (b[0].module, b[0].pressure_angle) for a, b in zip(axes, axes[1:], strict=False))
+    return all((a[-1].module, a[-1].pressure_angle) == (b[0].module, b[0].pressure_angle) for a, b in pairwise(axes))
 
 
 def ratio(axes: Axes) -> Fraction:
     found = Fraction(1)
-    for a, b in zip(axes, axes[1:], strict=False):
+    for a, b in pairwise(axes):
         found *= Fraction(a[-1].teeth, b[0].teeth)
     return found
 
@@ -76,7 +76,7 @@ def one_stud_margin(banjo: Banjo, axes: Axes) -> float:
     c, air = float(banjo.mesh_clearance), float(banjo.air)
     bush = (float(banjo.bush_first), float(banjo.bush_stud), float(banjo.bush_last))
     tip = [[float(w.tip_diameter) / 2 for w in axis] for axis in axes]
-    d1, d2 = (float(a[-1].module) * (a[-1].teeth + b[0].teeth) / 2 + c for a, b in zip(axes, axes[1:], strict=False))
+    d1, d2 = (float(a[-1].module) * (a[-1].teeth + b[0].teeth) / 2 + c for a, b in pairwise(axes))
     span = float(banjo.centre_distance)
     if not abs(d1 - d2) <= span <= d1 + d2:
         return float("-inf")

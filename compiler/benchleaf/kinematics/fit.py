@@ -148,21 +148,20 @@ class Fitter:
         if len(axes) not in (3, 4):
             return False
         meshes = self.meshes(axes)
-        stands = self.work.stands(meshes)
-        if not stands.found:
-            return False
+        allowed = self.work.allowed(meshes)
         loose = len(axes) == 4 and self.work.one_freedom
-        if not stands.allowed and not loose:
+        if not allowed and not (loose and self.work.stands(meshes).found):
             return False
         if any(room.room < TOUCHING for room in self._wherever(axes, meshes)):
             return False
         if len(axes) == 3:
-            return all(room.room >= TOUCHING for room in self._where(axes, stands.found[0]))
-        if any(all(room.room >= TOUCHING for room in self._where(axes, stand)) for stand in stands.allowed):
+            return all(room.room >= TOUCHING for room in self._where(axes, allowed[0]))
+        if any(all(room.room >= TOUCHING for room in self._where(axes, stand)) for stand in allowed):
             return True
         if not loose:
             return False
-        best = self._close_in(axes, max(stands.found, key=lambda stand: min(self._least(axes, stand), stand.room)))
+        stands = self.work.stands(meshes).found
+        best = self._close_in(axes, max(stands, key=lambda stand: min(self._least(axes, stand), stand.room)))
         return min(self._least(axes, best), best.room) >= TOUCHING
 
     def check(self, axes: Axes) -> Fit:

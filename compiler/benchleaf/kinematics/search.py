@@ -93,7 +93,10 @@ class Searcher:
                 self._sieves[chain] = fitting_products(self.box, self._fitter, chain)
             products = self._sieves[chain]
             helped = helped or products is not None
-            parts += [Part(part.chains, part.drivers, part.driven, products) for part in self.parts((chain,))[0]]
+            for part in self.parts((chain,))[0]:
+                drivers, driven = part.drivers.by_product, part.driven.by_product
+                few = None if products is None else tuple((p, q) for p, q in products if p in drivers and q in driven)
+                parts.append(Part(part.chains, part.drivers, part.driven, few))
         return parts if helped else None
 
     def _grouped(self, order: int, extras: int, driving: bool) -> Groups | None:

@@ -7,7 +7,7 @@ Floats throughout: a stand is measured with a rule, and whether it is allowed is
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from math import atan2, cos, degrees, hypot, inf, radians, sin, sqrt
 
@@ -108,6 +108,16 @@ def ray_crossings(start: Point, angle: float, centre: Point, radius: float) -> l
     return [at for at in (-b - root, -b + root) if at > 1e-9]
 
 
+def _steps(start: float, stop: float, step: float) -> tuple[float, ...]:
+    """From one swing to another, the last step cut short."""
+    number = int((stop - start) / step + 1e-9)
+    swings = [start + step * index for index in range(number + 1)]
+    return tuple(swings if swings[-1] >= stop - 1e-9 else [*swings, stop])
+
+
+_WHOLE_TURN = _steps(-180.0, 180.0, ROOT_STEP)
+
+
 class Workplace:
     """The banjo in floats, with what was found before: a search asks for the same distances again and again."""
 
@@ -124,7 +134,9 @@ class Workplace:
             for slot, s in enumerate(a.slots)
         )  # fmt: skip
         self.one_freedom = len(banjo.arms) > 1  # two studs on separate arms can be moved a little
+        self._long_search = any(slot.pivot != ORIGIN for slot in self._slots)
         self._known: dict[tuple[float, ...], Stands] = {}
+        self._known_allowed: dict[tuple[float, ...], tuple[Stand, ...]] = {}
 
     def stands(self, meshes: tuple[float, ...]) -> Stands:
         """Every stand for these centre distances of the meshes (mm, from the headstock on): two meshes, or three."""
@@ -135,15 +147,29 @@ class Workplace:
             known = self._known[meshes] = self._find(meshes)
         return known
 
+    def allowed(self, meshes: tuple[float, ...]) -> tuple[Stand, ...]:
+        """The stands within slot and swing: of :meth:`stands` those, but only they are looked for where looking takes long."""
+        if meshes in self._known or not self._long_search or len(meshes) == 2:
+            return self.stands(meshes).allowed
+        known = self._known_allowed.get(meshes)
+        if known is None:
+            reach, fold = self._bridging(meshes)
+            stands = self._two_studs(meshes, _Miss(), whole=False) if reach >= 0 and fold >= 0 else ()
+            known = self._known_allowed[meshes] = tuple(stand for stand in stands if stand.room >= -1e-9)
+        return known
+
+    def _bridging(self, meshes: tuple[float, ...]) -> tuple[float, float]:
+        """By how much the meshes reach across, and by how much they can be folded up (mm)."""
+        return sum(meshes) - self.distance, self.distance - (2 * max(meshes) - sum(meshes))
+
     def _find(self, meshes: tuple[float, ...]) -> Stands:
-        reach = sum(meshes) - self.distance
-        fold = self.distance - (2 * max(meshes) - sum(meshes))
+        reach, fold = self._bridging(meshes)
         if reach < 0:
             return Stands((), (), "train-too-short", reach)
         if fold < 0:
             return Stands((), (), "train-too-long", fold)
         miss = _Miss()
-        found = tuple(self._one_stud(*meshes)) if len(meshes) == 2 else tuple(self._two_studs(meshes, miss))
+        found = tuple(self._one_stud(*meshes)) if len(meshes) == 2 else tuple(self._two_studs(meshes, miss, whole=True))
         if not found:
             return Stands((), (), miss.why, miss.short)
         return Stands(found, tuple(stand for stand in found if stand.room >= -1e-9), "", 0.0)
@@ -157,7 +183,7 @@ class Workplace:
             for slot in self._slots:
                 yield self._stand((point,), (slot.stud(point),))
 
-    def _two_studs(self, meshes: tuple[float, ...], miss: _Miss) -> Iterator[Stand]:
+    def _two_studs(self, meshes: tuple[float, ...], miss: _Miss, whole: bool) -> Iterator[Stand]:
         for near in self._slots:
             for far in self._slots:
                 if near.arm != far.arm:
@@ -165,7 +191,8 @@ class Workplace:
                 elif near.pivot == ORIGIN:
                     yield from self._about_last_axis(near, far, meshes, miss)
                 else:
-                    yield from self._about_pivot(near, far, meshes, miss)
+                    swings = _WHOLE_TURN if whole else _steps(far.swing_from, far.swing_to, ROOT_STEP)
+                    yield from self._about_pivot(near, far, meshes, miss, swings)
 
     def _about_last_axis(self, one: _Slot, two: _Slot, meshes: tuple[float, ...], miss: _Miss) -> Iterator[Stand]:
         """Both studs on an arm that swings about the last axis: the second's radius is its mesh, the first's follows, then the swing."""
@@ -186,38 +213,56 @@ class Workplace:
                 first = one.stud(point)
                 yield self._stand((point, two.point(d3, first.swing)), (first, two.stud_at(d3, first.swing)))
 
-    def _about_pivot(self, one: _Slot, two: _Slot, meshes: tuple[float, ...], miss: _Miss) -> Iterator[Stand]:
+    def _about_pivot(
+        self, one: _Slot, two: _Slot, meshes: tuple[float, ...], miss: _Miss, swings: tuple[float, ...]
+    ) -> Iterator[Stand]:
         """Both studs on an arm whose pivot is elsewhere: the swing at which the first mesh comes out is looked for step by step."""
+        before: dict[tuple[int, int], float] = {}
+        for step, swing in enumerate(swings):
+            here = {}
+            for branch, (gap, _, _) in self._branches(one, two, meshes, swing):
+                here[branch] = gap
+                miss.note("train-too-short" if gap > 0 else "train-too-long", -abs(gap))
+                if branch in before and (gap > 0) != (before[branch] > 0):
+                    closed = self._close(one, two, meshes, branch, swings[step - 1], swing, before[branch] > 0)
+                    if closed is not None:
+                        at, near, far = closed
+                        yield self._stand((one.point(near, at), two.point(far, at)), (one.stud_at(near, at), two.stud_at(far, at)))
+            before = here
+
+    def _branches(
+        self, one: _Slot, two: _Slot, meshes: tuple[float, ...], swing: float
+    ) -> Iterator[tuple[tuple[int, int], tuple[float, float, float]]]:
+        """With the arm at this swing and the other meshes right: what the first mesh is out by, and both distances from the pivot."""
         d1, d2, d3 = meshes
+        for far, outer in enumerate(ray_crossings(two.pivot, swing + two.offset, ORIGIN, d3)):
+            if one.offset == two.offset:
+                inner = [outer - d2, outer + d2]
+            else:
+                inner = ray_crossings(one.pivot, swing + one.offset, two.point(outer, swing), d2)
+            for near, radius in enumerate(inner):
+                if radius > 1e-9:
+                    x, y = one.point(radius, swing)
+                    yield (near, far), (hypot(x - self.first[0], y - self.first[1]) - d1, radius, outer)
 
-        def solve(swing: float, near: int, far: int) -> tuple[float, float, float] | None:
-            outer = ray_crossings(two.pivot, swing + two.offset, ORIGIN, d3)
-            if len(outer) <= far:
+    def _close(
+        self, one: _Slot, two: _Slot, meshes: tuple[float, ...], branch: tuple[int, int], low: float, high: float, low_positive: bool
+    ) -> tuple[float, float, float] | None:
+        """The swing between two steps at which the first mesh comes out, with both distances from the pivot; None when it only jumps."""
+        for _ in range(40):
+            middle = (low + high) / 2
+            inside = dict(self._branches(one, two, meshes, middle)).get(branch)
+            if inside is None:
                 return None
-            inner = ray_crossings(one.pivot, swing + one.offset, two.point(outer[far], swing), d2)
-            if len(inner) <= near:
-                return None
-            at = one.point(inner[near], swing)
-            return hypot(at[0] - self.first[0], at[1] - self.first[1]) - d1, inner[near], outer[far]
-
-        for near in (0, 1):
-            for far in (0, 1):
-                gap: Callable[[float], tuple[float, float, float] | None] = lambda swing, n=near, f=far: solve(swing, n, f)  # type: ignore[misc] # noqa: E731
-                for swing in _roots(gap, miss):
-                    solved = gap(swing)
-                    if solved is None:
-                        continue
-                    _, inner_radius, outer_radius = solved
-                    points = (one.point(inner_radius, swing), two.point(outer_radius, swing))
-                    yield self._stand(points, (one.stud_at(inner_radius, swing), two.stud_at(outer_radius, swing)))
+            if (inside[0] > 0) == low_positive:
+                low = middle
+            else:
+                high = middle
+        return (middle, inside[1], inside[2]) if inside is not None and abs(inside[0]) < 1e-6 else None
 
     def _separate_arms(self, one: _Slot, two: _Slot, meshes: tuple[float, ...], miss: _Miss) -> Iterator[Stand]:
         """Studs on separate arms: the second arm is swung step by step over its range, the first stud follows."""
-        steps = int((two.swing_to - two.swing_from) / SCAN_STEP + 1e-9)
-        swings = [two.swing_from + SCAN_STEP * step for step in range(steps + 1)]
-        if swings[-1] < two.swing_to - 1e-9:
-            swings.append(two.swing_to)
-        for swing in swings:
+        for swing in _steps(two.swing_from, two.swing_to, SCAN_STEP):
             yield from self.with_second_arm_at(one, two, swing, meshes)
         miss.note("banjo-outside-swing", -self.distance)
 
@@ -248,31 +293,3 @@ class _Miss:
         """Remember the attempt that fell short by least."""
         if 0 > short > self.short:
             self.why, self.short = why, short
-
-
-def _roots(gap: Callable[[float], tuple[float, float, float] | None], miss: _Miss) -> Iterator[float]:
-    """Swings from -180 to 180 degrees at which the gap closes; where it never does, the least gap is noted."""
-    before: tuple[float, float] | None = None
-    steps = int(360 / ROOT_STEP)
-    for step in range(steps + 1):
-        swing = -180 + ROOT_STEP * step
-        solved = gap(swing)
-        if solved is None:
-            before = None
-            continue
-        here = solved[0]
-        if before is not None and (here > 0) != (before[1] > 0):
-            low, high, low_positive = before[0], swing, before[1] > 0
-            for _ in range(48):
-                middle = (low + high) / 2
-                inside = gap(middle)
-                if inside is None:
-                    break
-                if (inside[0] > 0) == low_positive:
-                    low = middle
-                else:
-                    high = middle
-            else:
-                yield (low + high) / 2
-        miss.note("train-too-short" if here > 0 else "train-too-long", -abs(here))
-        before = (swing, here)
