@@ -114,7 +114,7 @@ def _layout(desk: Desk, wanted: Wanted, gearing: Gearing, cut: Cutting, gauge: t
     blocks += [
         FigureGroup("Lead", desk.pick("lead_wanted", "lead_actual", "lead_error", "scratch_check"), Weight.WORK),
         FigureGroup("What the error costs" if gearing.train.error else "Exact lead", desk.pick("lead_error_over_engagement", "pitch_diameter_cost", "tolerance_share", "error_per_100", "engagement_limit"), Weight.KNOW),
-        FigureGroup("Before threading", desk.pick("blank_diameter", "blank_bore", "relief", "relief_diameter", "chamfer"), Weight.WORK),
+        FigureGroup("Before threading", desk.pick("blank_diameter", "blank_bore", "relief", "relief_limit", "relief_diameter"), Weight.WORK),
         FigureGroup("Thread", desk.pick("major_diameter", "pitch_diameter", "minor_diameter", "root_diameter"), Weight.WORK),
         thread_profile(desk, wanted, cut),
         FigureGroup("Cut", desk.pick("infeed", "infeed_limits", "infeed_way", "top_slide_scale", "feed_dial", "passes"), Weight.WORK),

@@ -60,7 +60,7 @@ def before_cutting(desk: Desk, wanted: Wanted, gearing: Gearing, step: Screwcut,
         Check(Say("Scratch pass: touch on lightly, run the length, stop. {scratch_turns} must span {scratch_check}.")),
     ]
     if isinstance(step.ends_in, Ending) and step.ends_in.relief is not None:
-        checks.insert(1, Check(Say("Relief: {relief} wide, {relief_diameter}.")))
+        checks.insert(1, Check(Say("Relief: {relief} wide, {relief_limit}.")))
     if wanted.inside:
         checks.append(Check(Say("Mark the bar for depth: the holder must not meet the face.")))
     return list(checks)

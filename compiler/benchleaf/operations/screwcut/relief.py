@@ -55,9 +55,9 @@ def _relief(desk: Desk, wanted: Wanted, relief: Relief, root: Fraction | None, c
         formula = "the smallest of the root's limits, the design root and the root this tip leaves, less twice the clearance of the tip"
     needed = groove_diameter_limit(bound, _CLEAR, inside=wanted.inside)
     ends = (needed, None) if wanted.inside else (None, needed)
-    desk.length("relief_diameter", "Relief, diameter", relief.diameter.value if relief.diameter else needed,
-                basis(formula, _inputs(desk, wanted, relief), GEOMETRY),
-                rational=False, limits=ends)  # fmt: skip
+    desk.length("relief_limit", "Relief, diameter", needed, basis(formula, _inputs(desk, wanted), GEOMETRY), rational=False, limits=ends)
+    if relief.diameter is not None:
+        desk.length("relief_diameter", "Relief as drawn", relief.diameter.value, basis("as the job says", (relief.diameter, "relief_limit"), source("the job", "owner")), read_by="caliper")
     if relief.diameter is None:
         return True
     short = bound - relief.diameter.value if wanted.inside else relief.diameter.value - bound
@@ -71,7 +71,7 @@ def _relief(desk: Desk, wanted: Wanted, relief: Relief, root: Fraction | None, c
     return True
 
 
-def _inputs(desk: Desk, wanted: Wanted, relief: Relief) -> tuple[Value | str, ...]:
-    """What the relief's diameter follows from: the thread's own figures, and what the job says."""
+def _inputs(desk: Desk, wanted: Wanted) -> tuple[Value | str, ...]:
+    """What the relief's diameter follows from: the thread's own figures."""
     names = tuple(name for name in ("major_diameter" if wanted.inside else "minor_diameter", "root_diameter") if name in desk)
-    return (*(names or ("pitch_diameter",)), *((relief.diameter,) if relief.diameter else ()))
+    return names or ("pitch_diameter",)
