@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import atexit
 import contextlib
 import ctypes.util
 import io
@@ -99,4 +100,5 @@ def engine() -> Engine:
     styles = tuple(
         weasyprint.CSS(string=stylesheet(name), font_config=fonts, url_fetcher=fetcher) for name in ("fonts", "sheet", "print")
     )
+    atexit.register(engine.cache_clear)  # else the fonts are taken down after the modules that they need
     return Engine(weasyprint.HTML, styles, fonts, fetcher, FatalURLFetchingError, assets)

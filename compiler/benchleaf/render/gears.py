@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Sequence
 
 from benchleaf.render.svg import Point, Svg
@@ -12,7 +13,7 @@ __all__ = ["draw_gears"]
 
 WIDTH = 85.0
 FACE = 54.0  # room for the wheels, beside it the column of names
-TALL = 70.0
+TALL = 64.0
 ROLE = {"driver": "drives", "driven": "driven", "idler": "idler"}
 CHAIN = (3.0, 0.8, 0.6, 0.8)
 
@@ -21,10 +22,10 @@ def draw_gears(drawing: GearTrainDrawing) -> Svg:
     """The whole drawing, 85 mm wide."""
     axes = drawing.axes if drawing.to_scale else _side_by_side(drawing)
     rows = len(drawing.wheels)
-    tall = max(TALL, rows * 12.5)
+    tall = max(TALL, rows * 12.2)
     layers = max((wheel.layer for wheel in drawing.wheels), default=0) + 1
-    foot = 15.0
-    svg = Svg(WIDTH, tall + foot + layers * 7.0 + 11.0, drawing.alt)
+    foot = 13.0
+    svg = Svg(WIDTH, tall + foot + layers * 7.0 + 8.6, drawing.alt)
     if not drawing.wheels:
         return svg
     view = _View(axes, drawing.wheels, tall)
@@ -131,16 +132,16 @@ def _callouts(svg: Svg, axes: Sequence[DrawnAxis], wheels: Sequence[DrawnWheel],
 
 def _foot(svg: Svg, drawing: GearTrainDrawing, view: _View, top: float) -> None:
     words = "seen from the headstock end; operator to the right"
-    svg.text((0, top + 5), words, 9.5, room=WIDTH)
-    module = f"   module {drawing.module}" if drawing.module and "DP" not in drawing.module else f"   {drawing.module}"
+    svg.text((0, top + 4.2), words, 9.5, room=WIDTH)
+    module = f"   {'module ' if re.fullmatch(r'[0-9.]+', drawing.module) else ''}{drawing.module}"
     if not drawing.to_scale:
-        svg.text((0, top + 10), f"meshes only: not where the studs stand{module}".rstrip(), 9.5, room=WIDTH)
+        svg.text((0, top + 9), f"meshes only: not where the studs stand{module}".rstrip(), 9.5, room=WIDTH)
         return
     bar = next((length for length in (100, 50, 20, 10, 5) if length * view.scale <= 30), 5)
     end = bar * view.scale
-    svg.rect((0.2, top + 8.2), end, 1.4, 0.3, "white")
-    svg.rect((0.2, top + 8.2), end / 2, 1.4, 0.3, "black")
-    svg.text((end + 2, top + 10), f"{bar} mm{module}".rstrip(), 9.5, room=WIDTH - end - 2)
+    svg.rect((0.2, top + 7.4), end, 1.4, 0.3, "white")
+    svg.rect((0.2, top + 7.4), end / 2, 1.4, 0.3, "black")
+    svg.text((end + 2, top + 9.2), f"{bar} mm{module}".rstrip(), 9.5, room=WIDTH - end - 2)
 
 
 def _edge_on(svg: Svg, axes: Sequence[DrawnAxis], wheels: Sequence[DrawnWheel], top: float, layers: int) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from markupsafe import Markup
 
-from benchleaf.render.page import page_html
+from benchleaf.render.page import page_html, warning_sign
 from benchleaf.render.qr import sheet_code
 from benchleaf.render.templates import stylesheet
 from benchleaf.render.view import DrawingView
@@ -23,7 +23,8 @@ def to_html(sheet: Sheet) -> str:
     style = Markup("<style>\n{}\n{}\n@media print {{\n{}\n}}\n</style>").format(
         *(Markup(stylesheet(name)) for name in ("sheet", "screen", "print"))
     )
-    return page_html(sheet, _inline, Markup("") if code is None else Markup(code.document()), style, POLICY)
+    small = {"code": Markup("") if code is None else Markup(code.document()), "sign": Markup(warning_sign().document())}
+    return page_html(sheet, _inline, small, style, POLICY)
 
 
 def _inline(drawing: DrawingView) -> Markup:

@@ -1,27 +1,15 @@
 """Which blocks stand side by side.  Reading order is kept: down the left column, then down the right.
 
-Heights are estimates in mm for the narrow column; the page breaks themselves are the printer's affair.
+Heights are estimates in mm; the page breaks themselves are the page engine's affair.
 """
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from benchleaf.render.view import (
-    BlockView,
-    BoxView,
-    CautionView,
-    ChecksView,
-    DrawingView,
-    GroupView,
-    Piece,
-    SayView,
-    StepsView,
-    TableView,
-    tile_width,
-)
+from benchleaf.render.estimate import FULL, HALF, band_height, height
+from benchleaf.render.view import BlockView, CautionView, GroupView, TableView
 
 __all__ = ["Row", "lay_out"]
 
@@ -55,7 +43,7 @@ def lay_out(blocks: Iterable[BlockView], used: float) -> tuple[list[Row], float]
             waiting += run
             continue
         flush()
-        tall = _band(run) if shape == "band" else sum(_height(block, 1.0) for block in run)
+        tall = band_height(run) if shape == "band" else sum(height(block, FULL) for block in run)
         used = _after(used, tall)
         rows.append(Row(shape, tuple(run)))
     flush()
@@ -86,13 +74,12 @@ def _narrow(block: BlockView) -> bool:
         return block.level != "level-3"
     if not isinstance(block, TableView):
         return True
-    widths = [max([len(head.label) * 0.8, *(len(row.cells[place].shown) for row in block.rows)]) for place, head in enumerate(block.heads)]
-    return block.dense == "plain" and not block.notes and sum(min(width, 20) + 2 for width in widths) <= 44 and len(block.rows) <= 12
+    return block.room <= HALF and len(block.rows) <= 24
 
 
 def _columns(blocks: Sequence[BlockView], used: float) -> tuple[Row, int, float]:
     """As many blocks as fit what is left of the page, split where the columns come out most even."""
-    heights = [_height(block, 1.0 if len(blocks) == 1 else 0.5) for block in blocks]
+    heights = [height(block, FULL if len(blocks) == 1 else HALF) for block in blocks]
     for room, start in ((PAGE - used, used), (PAGE, 0.0)):
         if room < LEAST:
             continue
@@ -109,43 +96,3 @@ def _split(heights: Sequence[float]) -> tuple[int, float]:
     """Where to cut so that the taller column is as short as can be, and how tall it is."""
     best = min(range(1, len(heights) + 1), key=lambda cut: max(sum(heights[:cut]), sum(heights[cut:])))
     return best, max(sum(heights[:best]), sum(heights[best:]))
-
-
-def _lines(words: Sequence[Piece] | str, width: float, line: float, per_line: float) -> float:
-    """Height of running text: ``per_line`` characters fit the full width."""
-    length = len(words) if isinstance(words, str) else sum(len(piece.words) for piece in words)
-    return math.ceil(max(length, 1) / (per_line * width)) * line
-
-
-def _band(groups: Sequence[BlockView]) -> float:
-    """Tiles fill lines from left to right; a group that does not fit goes to the next line."""
-    lines, used = 1, 0.0
-    for group in groups:
-        if isinstance(group, GroupView):
-            wide = min(max(sum(tile_width(figure) for figure in row) for row in group.rows), 172.0) + 2.5 if group.rows else 0.0
-            lines, used = (lines + 1, wide) if used and used + wide > 176.0 else (lines, used + wide)
-            lines += max(len(group.rows) - 1, 0)
-    return lines * 25.0
-
-
-def _height(block: BlockView, width: float) -> float:
-    match block:
-        case DrawingView():
-            return block.svg.height + (7.0 if block.title else 2.0)
-        case GroupView():
-            line = 4.6 if block.weight == "know" else 7.0
-            also = 0.0 if block.weight == "know" else 4.0
-            return 8.0 + sum(line + (also if figure.also else 0.0) for figure in block.figures)
-        case TableView():
-            tall = 7.0 if block.dense == "passes" else 6.4
-            return 18.0 + tall * len(block.rows) + (_lines(block.caption, width, 5.0, 84) if block.caption else 0.0)
-        case CautionView():
-            return 11.0 + _lines(block.words, width, 5.2, 74)
-        case ChecksView():
-            return 2.0 + sum(max(7.4, 2.0 + _lines(item, width, 5.0, 78)) for item in block.items)
-        case BoxView():
-            return 20.0 + math.ceil(len(block.rooms) / 3) * 12.0 * 0.5 + _lines(block.rule, width, 4.8, 86)
-        case StepsView():
-            return 8.0 + sum(1.4 + _lines(step, width, 5.0, 76) for step in block.steps)
-        case SayView():
-            return 3.0 + _lines(block.words, width, 5.0, 80)

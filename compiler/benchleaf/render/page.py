@@ -2,22 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from markupsafe import Markup
 
 from benchleaf.render.clean import clean
 from benchleaf.render.layout import Row, lay_out
+from benchleaf.render.svg import Svg
 from benchleaf.render.templates import template
 from benchleaf.render.view import CautionView, DrawingView, SectionView, block_views, caution
 from benchleaf.sheet.model import Sheet
 from benchleaf.sheet.words import figures_by_name
 
-__all__ = ["Head", "page_html"]
+__all__ = ["Head", "page_html", "warning_sign"]
 
 SHORT_DIGEST = 8
-_HEADER = 30.0  # mm, as estimated by the layout
+_HEADER, _HEADING, _WARNING = 24.0, 13.0, 5.5  # mm, as estimated by the layout
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,13 +59,33 @@ def _head(sheet: Sheet) -> Head:
     )
 
 
-def page_html(sheet: Sheet, picture: Callable[[DrawingView], Markup], code: Markup, style: Markup, policy: str) -> str:
-    """The whole document.  ``picture`` gives the markup of a drawing, ``code`` is the square code of the footer (or nothing),
-    ``style`` the stylesheet element, ``policy`` the content security policy ('' for none)."""
+def warning_sign() -> Svg:
+    """The triangle before a signal word (ISO 7010 W001 in outline)."""
+    svg = Svg(5.0, 4.4, "warning sign")
+    svg.polygon([(2.5, 0.4), (4.7, 4.1), (0.3, 4.1)], 0.5, "white")
+    svg.line((2.5, 1.5), (2.5, 2.8), 0.5)
+    svg.circle((2.5, 3.4), 0.3, 0, "black")
+    return svg
+
+
+def _first_height(warnings: tuple[str, ...]) -> float:
+    """Room for the compiler's warnings, mm; a single one stands behind its heading."""
+    if not warnings:
+        return 0.0
+    lines = sum(1 + (len(words) + (20 if len(warnings) == 1 else 0)) // 84 for words in warnings)
+    return _WARNING * lines + (9.0 if len(warnings) > 1 else 4.5)
+
+
+def page_html(sheet: Sheet, picture: Callable[[DrawingView], Markup], small: Mapping[str, Markup], style: Markup, policy: str) -> str:
+    """The whole document.
+
+    ``picture`` gives the markup of a drawing; ``small`` holds that of the warning 'sign' and of the square 'code' in the footer (which may
+    be empty); ``style`` is the stylesheet element, ``policy`` the content security policy ('' for none).
+    """
     head = _head(sheet)
-    used = _HEADER + 7.0 * sum(1 + len(words) // 90 for words in head.warnings)
+    used = _HEADER + _first_height(head.warnings)
     sections: list[tuple[SectionView, list[Row]]] = []
     for section in sheet.sections:
-        rows, used = lay_out(block_views(sheet, section), used + 16.0)
+        rows, used = lay_out(block_views(sheet, section), used + _HEADING)
         sections.append((SectionView(section.id, clean(section.title), clean(section.subtitle)), rows))
-    return template().render(head=head, sections=sections, picture=picture, code=code, style=style, policy=policy)
+    return template().render(head=head, sections=sections, picture=picture, **small, style=style, policy=policy)

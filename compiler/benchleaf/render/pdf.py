@@ -14,7 +14,7 @@ from markupsafe import Markup
 
 from benchleaf.diagnostics import Diagnostic, Severity
 from benchleaf.render.engine import Engine, engine, font_files
-from benchleaf.render.page import page_html
+from benchleaf.render.page import page_html, warning_sign
 from benchleaf.render.preflight import missing_libraries, without_libraries
 from benchleaf.render.qr import sheet_code
 from benchleaf.render.view import DrawingView
@@ -52,12 +52,12 @@ def _made(sheet: Sheet, press: Engine) -> tuple[bytes | None, list[Diagnostic]]:
         pictures[name] = drawing.svg.document(alone=True).encode("utf-8")
         return Markup('<img class="drawing" src="sheet:{}" alt="{}">').format(name, drawing.alt)
 
-    code = sheet_code(sheet)
-    mark = Markup("")
-    if code is not None:
-        pictures["code"] = code.document(alone=True).encode("utf-8")
-        mark = Markup('<img src="sheet:code" alt="{}">').format(code.alt)
-    page = page_html(sheet, picture, mark, Markup(""), "")
+    small = {"code": Markup("")}
+    for name, svg in (("code", sheet_code(sheet)), ("sign", warning_sign())):
+        if svg is not None:
+            pictures[name] = svg.document(alone=True).encode("utf-8")
+            small[name] = Markup('<img class="drawing" src="sheet:{}" alt="{}">').format(name, svg.alt)
+    page = page_html(sheet, picture, small, Markup(""), "")
     faults = _strange_characters(page + "".join(content.decode("utf-8") for content in pictures.values()))
     with press.holding(pictures), _listening() as said:
         try:

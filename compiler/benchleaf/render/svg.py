@@ -33,6 +33,12 @@ def _n(value: float) -> str:
     return "0" if text == "-0" else text
 
 
+def _size(value: float) -> str:
+    """A length, nothing where it is negative.  Raises ValueError as :func:`_n` does."""
+    text = _n(value)
+    return "0" if text.startswith("-") else text
+
+
 class Svg:
     """A drawing of ``width`` x ``height`` mm; y runs down.  ``alt`` is the drawing in words."""
 
@@ -48,7 +54,7 @@ class Svg:
     def circle(self, centre: Point, radius: float, weight: float = 0.25, fill: str = "none", dash: Sequence[float] = ()) -> None:
         """A circle; ``fill`` is 'none', 'black' or 'white'."""
         x, y = centre
-        self.parts.append(f'<circle cx="{_n(x)}" cy="{_n(y)}" r="{_n(max(radius, 0.0))}" fill="{fill}"{_stroke(weight, dash)}/>')
+        self.parts.append(f'<circle cx="{_n(x)}" cy="{_n(y)}" r="{_size(radius)}" fill="{fill}"{_stroke(weight, dash)}/>')
 
     def polygon(self, points: Sequence[Point], weight: float = 0.25, fill: str = "none", *, closed: bool = True) -> None:
         """Straight lines through ``points``."""
@@ -60,7 +66,7 @@ class Svg:
     ) -> None:
         """A rectangle from its upper left corner."""
         x, y = corner
-        size = f'width="{_n(max(width, 0.0))}" height="{_n(max(height, 0.0))}"'
+        size = f'width="{_size(width)}" height="{_size(height)}"'
         self.parts.append(f'<rect x="{_n(x)}" y="{_n(y)}" {size} fill="{fill}"{_stroke(weight, dash)}/>')
 
     def arrow(self, tip: Point, direction: float, size: float = 1.6) -> None:

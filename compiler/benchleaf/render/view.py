@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from benchleaf.render.clean import clean
 from benchleaf.render.drawings import draw
@@ -18,6 +18,7 @@ __all__ = [
 ]  # fmt: skip
 
 _LINE = 172.0  # mm
+_SHORT = 9  # characters: longer words without a number are set one size smaller
 _TILE_POINTS = {"huge": 27, "large": 21, "mid": 15, "long": 12}
 
 
@@ -34,7 +35,8 @@ Sentence = tuple[Piece, ...]
 
 @dataclass(frozen=True, slots=True)
 class FigureView:
-    """A figure as printed.  ``size`` is a class name: long words are set smaller."""
+    """A figure as printed.  ``size`` is a class name: as large as its line holds for what is set, else 'short' or 'long';
+    ``breaks`` is 'word' where no word of the label is too long to stay whole."""
 
     anchor: str
     label: str
@@ -42,6 +44,7 @@ class FigureView:
     unit: str
     also: str
     size: str
+    breaks: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,10 +70,11 @@ class HeadView:
 
 @dataclass(frozen=True, slots=True)
 class CellView:
-    """A table cell."""
+    """A table cell; ``breaks`` is 'whole' where what is shown is short enough to stay on one line."""
 
     kind: str
     shown: str
+    breaks: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +88,10 @@ class RowView:
 
 @dataclass(frozen=True, slots=True)
 class TableView:
-    """A table; ``notes`` when a row has one.  ``dense`` is 'passes' where something is dialled or ticked, else 'plain'."""
+    """A table; ``notes`` when a row has one.  ``look`` is 'passes' where something is dialled or ticked, else 'plain'.
+
+    ``room`` is the width it needs, mm (estimated), with notes that may break.
+    """
 
     anchor: str
     title: str
@@ -92,18 +99,18 @@ class TableView:
     rows: tuple[RowView, ...]
     caption: Sentence
     notes: bool
-    dense: str
+    look: str
+    room: float
     kind: str = "table"
 
 
 @dataclass(frozen=True, slots=True)
 class CautionView:
-    """A caution with its signal word; ``level`` is a class name."""
+    """Cautions of one severity that follow one another, with their signal word; ``level`` is a class name."""
 
     level: str
     signal: str
-    words: Sentence
-    source: str
+    items: tuple[Sentence, ...]
     kind: str = "caution"
 
 
@@ -177,37 +184,40 @@ def pieces(say: Say, names: Mapping[str, Figure], section: str = "") -> Sentence
 def block_views(sheet: Sheet, section: Section) -> Iterator[BlockView]:
     """Every block of a section in order; checks that follow one another become one list."""
     names = figures_by_name(sheet)
-    checks: list[Sentence] = []
+    before: BlockView | None = None
     for block in section.blocks:
-        if isinstance(block, Check):
-            checks.append(pieces(block.words, names, section.id))
-            continue
-        if checks:
-            yield ChecksView(tuple(checks))
-            checks = []
-        yield _block(block, names, section.id)
-    if checks:
-        yield ChecksView(tuple(checks))
+        view = _block(block, names, section.id)
+        match before, view:
+            case ChecksView(), ChecksView():
+                before = ChecksView(before.items + view.items)
+            case CautionView(), CautionView() if before.level == view.level:
+                before = CautionView(view.level, view.signal, before.items + view.items)
+            case _:
+                if before is not None:
+                    yield before
+                before = view
+    if before is not None:
+        yield before
 
 
-def _size(shown: str, unit: str) -> str:
-    length = len(shown) + len(unit) / 2
-    return "huge" if length <= 9 else "large" if length <= 16 else "mid" if length <= 24 else "long"
-
-
-def _figure(figure: Figure, section: str) -> FigureView:
+def _figure(figure: Figure, section: str, weight: Weight) -> FigureView:
     shown, unit = clean(figure.shown), clean(figure.unit)
-    return FigureView(f"{section}.{figure.id}", clean(figure.label), shown, unit, clean(figure.also), _size(shown, unit))
+    view = FigureView(f"{section}.{figure.id}", clean(figure.label), shown, unit, clean(figure.also), "long", _breaks(figure.label))
+    if weight is not Weight.SET:
+        return replace(view, size="short" if len(shown) + len(unit) <= 24 else "long")
+    plain_words = len(shown) > _SHORT and not any(char.isdigit() for char in shown)
+    sizes = (replace(view, size=size) for size in _TILE_POINTS if not (plain_words and size == "huge"))
+    return next((sized for sized in sizes if tile_width(sized) <= _LINE), view)
 
 
 def _breaks(label: str) -> str:
-    return "word" if all(len(word) <= 12 for word in label.split()) else "anywhere"
+    return "word" if all(len(word) <= 14 for word in label.split()) else "anywhere"
 
 
 def tile_width(figure: FigureView) -> float:
     """Room that a figure takes as a tile, mm, as the stylesheet sets it (estimated a little large)."""
     value = text_width(figure.shown, _TILE_POINTS[figure.size] * POINT, bold=True) + text_width(figure.unit, 15 * POINT)
-    return max(value, text_width(figure.label, 10 * POINT), text_width(figure.also, 10 * POINT), 10.0) + 3.8
+    return max(value, text_width(figure.label, 10 * POINT), min(text_width(figure.also, 10 * POINT), 70.0), 10.0) + 3.8
 
 
 def tile_rows(figures: tuple[FigureView, ...]) -> Iterator[tuple[FigureView, ...]]:
@@ -229,7 +239,10 @@ def _table(table: Table, names: Mapping[str, Figure], section: str) -> TableView
     heads = tuple(HeadView(clean(column.label), clean(column.unit), column.kind, _breaks(column.label)) for column in table.columns)
     rows = tuple(
         RowView(
-            tuple(CellView(column.kind, clean(shown)) for column, shown in zip(table.columns, row.shown, strict=True)),
+            tuple(
+                CellView(column.kind, clean(shown), "whole" if len(shown) <= 10 else "anywhere")
+                for column, shown in zip(table.columns, row.shown, strict=True)
+            ),
             clean(row.note),
             "fifth" if number % 5 == 0 else "row",
         )
@@ -238,14 +251,26 @@ def _table(table: Table, names: Mapping[str, Figure], section: str) -> TableView
     caption = () if table.caption is None else pieces(table.caption, names, section)
     dialled = any(column.kind in ("dial", "tick") for column in table.columns)
     notes = any(row.note for row in table.rows)
-    return TableView(f"{section}.{table.id}", clean(table.title), heads, rows, caption, notes, "passes" if dialled else "plain")
+    look = "passes" if dialled else "plain"
+    room = sum(_column_width(head, [row.cells[place].shown for row in rows], look) for place, head in enumerate(heads)) + 24.0 * notes
+    return TableView(f"{section}.{table.id}", clean(table.title), heads, rows, caption, notes, look, room)
+
+
+def _column_width(head: HeadView, shown: list[str], look: str) -> float:
+    points = 18 if head.kind == "dial" else 14 if look == "passes" else 13
+    words = [*head.label.split(), head.unit]
+    least = {"tick": 9.0, "blank": 20.0}.get(head.kind, 0.0)
+    heading = max((text_width(word, 10.5 * POINT, bold=True) for word in words), default=0.0)
+    cells = max((min(text_width(cell, points * POINT, bold=True), 42.0) for cell in shown), default=0.0)
+    return max(least, heading + 2.0, cells + (4.5 if head.kind in ("number", "dial") else 2.0))
 
 
 def _block(block: Block, names: Mapping[str, Figure], section: str) -> BlockView:
     match block:
         case FigureGroup():
-            figures = tuple(_figure(figure, section) for figure in block.figures)
-            return GroupView(clean(block.title), Weight(block.weight).value, figures, tuple(tile_rows(figures)))
+            figures = tuple(_figure(figure, section, block.weight) for figure in block.figures)
+            rows = tuple(tile_rows(figures)) if block.weight is Weight.SET else ()
+            return GroupView(clean(block.title), block.weight.value, figures, rows)
         case Table():
             return _table(block, names, section)
         case Caution():
@@ -266,4 +291,4 @@ def _block(block: Block, names: Mapping[str, Figure], section: str) -> BlockView
 def caution(block: Caution, names: Mapping[str, Figure], section: str) -> CautionView:
     """A caution with its signal word."""
     level = min(max(block.severity, 1), 3)
-    return CautionView(f"level-{level}", SIGNAL[level], pieces(block.words, names, section), clean(str(block.source)))
+    return CautionView(f"level-{level}", SIGNAL[level], (pieces(block.words, names, section),))
