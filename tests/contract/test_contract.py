@@ -87,13 +87,14 @@ def _raised() -> set[str]:
             if isinstance(node, ast.Call) and node.args and isinstance(node.args[0], ast.Constant) and isinstance(node.args[0].value, str):
                 called = node.func.attr if isinstance(node.func, ast.Attribute) else getattr(node.func, "id", "")
                 first = node.args[0].value
-                if called in ("Diagnostic", "error", "warning") and CODE.fullmatch(first):
+                if called in ("Diagnostic", "error", "warning", "note") and CODE.fullmatch(first):
                     found.add(first)
     return found
 
 
 def test_every_fault_code_is_explained_and_every_explained_code_is_raised() -> None:
     table, raised = set(codes()), _raised()
+    raised.discard("pdf/ua-1")  # the name of a kind of PDF (ISO 14289-1)
     assert len(raised) > 50
     assert (sorted(raised - table), sorted(table - raised)) == ([], [])
 
