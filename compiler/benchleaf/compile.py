@@ -7,12 +7,14 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field, fields, is_dataclass, replace
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from benchleaf import __version__
 from benchleaf.diagnostics import Diagnostic, has_errors, ordered
-from benchleaf.sheet.model import Given, Sheet
 from benchleaf.workshop.load import JobFile, load_paths
+
+if TYPE_CHECKING:
+    from benchleaf.sheet.model import Sheet  # a check of machines alone has no sheets
 
 __all__ = ["Checked", "PlannedJob", "Stages", "check_paths", "render"]
 
@@ -85,6 +87,8 @@ def _settled(sheet: Sheet, job: JobFile) -> Sheet:
 
 def _inside(value: Any, files: Mapping[str, str]) -> Any:
     """The same frozen data with the files of all its givens renamed."""
+    from benchleaf.sheet.model import Given
+
     if isinstance(value, Given):
         return replace(value, file=files.get(value.file, value.file))
     if isinstance(value, tuple):
