@@ -6,6 +6,7 @@ brochure, non-SI units); module m and diametral pitch P are tied by m = 25.4 mm 
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from fractions import Fraction as F  # noqa: N817 - tables of sums read better
 from functools import cache
 from typing import Any
@@ -14,6 +15,7 @@ import pint
 import pytest
 
 from benchleaf.units import FORMATS, Parsed, QuantityFault, convert, parse, quantity
+from benchleaf.units.registry import SIZES
 
 READ = [
     # format, text, value, system
@@ -225,3 +227,22 @@ def test_a_turn_never_becomes_radians() -> None:
         quantity(F(3), "mm/turn").to("mm")
     assert convert(F(127), "mm", "in") == 5
     assert type(convert(F(1, 3), "in", "mm")) is F
+
+
+@pytest.mark.parametrize("sizes", SIZES, ids=lambda sizes: "-".join(sizes).replace("/", " per "))
+def test_the_sizes_at_hand_are_those_of_the_registry(sizes: Mapping[str, F]) -> None:
+    for unit, size in sizes.items():
+        for other in sizes:
+            assert convert(size, other, unit) == quantity(size, other).to(unit).magnitude
+
+
+def test_units_without_a_size_at_hand_are_left_to_the_registry() -> None:
+    assert convert(F(2), "turn/s", "turn/min") == 120
+    with pytest.raises(pint.DimensionalityError):
+        convert(F(1), "mm", "s")
+
+
+def test_every_unit_that_can_be_written_has_its_size_at_hand() -> None:
+    """So that reading a file never waits for the registry to be built."""
+    written = {(unit, "mm" if form.unit == "mm/turn" else form.unit) for form in FORMATS.values() for unit in form.units.values() if unit}
+    assert {(unit, to) for unit, to in written if unit != to and not any({unit, to} <= sizes.keys() for sizes in SIZES)} == set()

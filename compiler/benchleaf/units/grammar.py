@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 from benchleaf.diagnostics import close_matches
 from benchleaf.units.formats import FORMATS, INCH_WORDS, LENGTHS, METRIC_WORDS, Format
@@ -46,6 +47,7 @@ class Parsed:
     system: str = ""
 
 
+@lru_cache(maxsize=4096)
 def parse(format_name: str, raw: str) -> Parsed | QuantityFault:
     """Read ``raw`` as the named format.
 

@@ -88,8 +88,7 @@ def malformed(text: str, offset: int) -> QuantityError | None:
     number = leading(text)
     if number is None:
         return None
-    second = re.match(rf"{re.escape(number)} +\d", text)
-    if second:
+    if re.match(r" +\d", text[len(number) :]):
         return fault("units/number", "two numbers where one is wanted", "", offset, len(text))
     odd = re.match(r"[.,/:'\d]*[./:'\d](?=\d|$| )|\.", text[len(number) :])
     if odd and not odd[0].startswith("'"):

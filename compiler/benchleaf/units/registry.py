@@ -1,17 +1,31 @@
 """The one pint registry: exact Fractions, our own small set of definitions.
 
-pint is imported on first use: commands that only print help never pay for it.
+pint decides what a unit is, yet takes as long to import as all else: the sizes of plain units are kept here as well, so that it is only
+imported for what they do not cover.  The tests hold every size against the registry.
 """
 
 from __future__ import annotations
 
 import sys
+from collections.abc import Mapping
 from fractions import Fraction
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
-__all__ = ["convert", "quantity", "registry"]
+__all__ = ["SIZES", "convert", "quantity", "registry"]
+
+# Units that measure the same thing, by how many of the first of them each is.
+SIZES: tuple[Mapping[str, Fraction], ...] = (
+    {
+        "mm": Fraction(1), "um": Fraction(1, 1000), "cm": Fraction(10), "m": Fraction(1000),
+        "in": Fraction(127, 5), "thou": Fraction(127, 5000), "ft": Fraction(1524, 5),
+    },
+    {"m/min": Fraction(1), "ft/min": Fraction(381, 1250)},
+    {"1/mm": Fraction(1), "1/in": Fraction(5, 127)},
+    {"s": Fraction(1), "min": Fraction(60)},
+    {"kW": Fraction(1), "W": Fraction(1, 1000)},
+)  # fmt: skip
 
 
 @lru_cache(maxsize=1)
@@ -42,6 +56,9 @@ def quantity(value: Fraction, unit: str) -> Any:
 
 @lru_cache(maxsize=256)
 def _factor(unit: str, to: str) -> Fraction:
+    for sizes in SIZES:
+        if unit in sizes and to in sizes:
+            return sizes[unit] / sizes[to]
     return Fraction(quantity(Fraction(1), unit).to(to).magnitude)
 
 
