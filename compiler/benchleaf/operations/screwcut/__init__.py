@@ -15,6 +15,7 @@ from benchleaf.operations.screwcut import indexing, procedure, relief
 from benchleaf.operations.screwcut.cutting import Cutting, cutting
 from benchleaf.operations.screwcut.gauging import gauging
 from benchleaf.operations.screwcut.gearing import Gearing, find_gearing
+from benchleaf.operations.screwcut.others import other_trains
 from benchleaf.operations.screwcut.sketches import lever_plate, thread_profile, train_drawing
 from benchleaf.operations.screwcut.speed import runs_to_headstock, spindle_speed
 from benchleaf.operations.screwcut.thread import Wanted, blank_figures, read_thread, thread_figures
@@ -118,7 +119,7 @@ def _layout(desk: Desk, wanted: Wanted, gearing: Gearing, cut: Cutting, gauge: t
         FigureGroup("Thread", desk.pick("major_diameter", "pitch_diameter", "minor_diameter", "root_diameter"), Weight.WORK),
         thread_profile(desk, wanted, cut),
         FigureGroup("Cut", desk.pick("infeed", "infeed_limits", "infeed_way", "top_slide_scale", "feed_dial", "passes"), Weight.WORK),
-        FigureGroup("Stop", desk.pick("run_on", "room_to_stop", "scratch_turns", "cutting_speed", "speed_setting", "leadscrew_turns", "dial_wheel"), Weight.KNOW),
+        FigureGroup("Stop", desk.pick("run_on", "room_to_stop", "scratch_turns", "cutting_speed", "speed_setting", "leadscrew_turns", "leadscrew_speed", "dial_wheel"), Weight.KNOW),
     ]
     if wanted.thread.starts > 1:
         blocks.append(FigureGroup("Starts", desk.pick("starts", "start_indexing"), Weight.WORK))
@@ -127,5 +128,8 @@ def _layout(desk: Desk, wanted: Wanted, gearing: Gearing, cut: Cutting, gauge: t
     blocks += procedure.cutting_steps(desk, wanted, gearing, cut, step, context)
     blocks.append(FigureGroup("Gauge", desk.pick("wire_size", "wires", "reading_per_division"), Weight.WORK))
     blocks += gauge
+    others = other_trains(desk, gearing, step, context)
+    if others is not None:
+        blocks.append(others)
     blocks += procedure.cautions(wanted, gearing, step, context)
     return tuple(block for block in blocks if not (isinstance(block, FigureGroup) and not block.figures))

@@ -9,6 +9,7 @@ from benchleaf.operations.desk import GEOMETRY, PRACTICE, Desk, Value, basis, le
 from benchleaf.operations.screwcut.thread import Wanted
 from benchleaf.sheet.numbers import fixed
 from benchleaf.standards.speeds import RUN_ON, fastest_for_room, run_on, threading_speed
+from benchleaf.standards.speeds import limit as practice_limit
 from benchleaf.standards.speeds import spindle_speed as rpm_for
 from benchleaf.workshop.job import Ending, Screwcut
 from benchleaf.workshop.lathe import SpeedSetting
@@ -121,5 +122,11 @@ def _write(desk: Desk, chosen: SpeedSetting, lead: Fraction, reason: Value | str
     way = run_on(chosen.speed.value, lead, lathe.stop_time.value)
     why = basis(RUN_ON.formula, ("spindle_speed", "lead_actual", lathe.stop_time), source(RUN_ON.source, RUN_ON.status))
     desk.length("run_on", "Saddle runs on before it stops", way, why, read_by="caliper")
+    turns = chosen.speed.value * lead / lathe.leadscrew.lead.value
+    usual = practice_limit("leadscrew")
+    desk.number("leadscrew_speed", "Leadscrew speed", turns, "rpm", fixed(turns, 0), basis("spindle speed x lead cut / leadscrew lead", ("spindle_speed", "lead_actual", lathe.leadscrew.lead), GEOMETRY))
+    if turns > usual.high:
+        context.faults.warning("train/leadscrew-fast", f"the leadscrew would turn at {fixed(turns, 0)} rpm", chosen.speed, f"small lathes run theirs up to {fixed(usual.high, 0)} rpm",
+                               hint="choose a slower spindle speed", note=f"{usual.source} ({usual.status})")  # fmt: skip
     if room is not None:
         desk.length("room_to_stop", "Room to stop in", room[0], basis("width at the end of the thread less what the tool stands beyond its tip", (room[1],), GEOMETRY), read_by="caliper")
