@@ -54,7 +54,10 @@ def test_version(capsys: pytest.CaptureFixture[str]) -> None:
 @pytest.mark.parametrize(
     ("arguments", "words"),
     [
+        ([], ["Commands:", "Examples:"]),
         (["chekc", "shop"], ["chekc"]),
+        (["check", ""], ["the path is empty"]),
+        (["build", "shop", "--out", ""], ["the path is empty"]),
         (["check"], ["PATH"]),
         (["check", "--colour", "shop"], ["--colour"]),
         (["build", "shop", "--format", "pdf,doc"], ["'doc' is not a format", "pdf, html, json, text"]),

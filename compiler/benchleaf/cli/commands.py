@@ -47,7 +47,17 @@ _ALL = _examples(
 _CHECK = _examples("check profiles/osier-lane jobs/nut.yaml")
 _BUILD = _examples("build profiles/osier-lane jobs/nut.yaml --out sheets --format pdf,json")
 _EXPLAIN = _examples("explain out/nut.json screwcut.infeed", "explain out/nut.json", "explain tool/bore")
-_PATH = click.Path(path_type=Path)
+class _Path(click.Path):
+    """A path that says something: an empty one would quietly mean the current folder."""
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        """The path; a usage error when it is empty."""
+        if value == "":
+            self.fail("the path is empty", param, ctx)
+        return super().convert(value, param, ctx)
+
+
+_PATH = _Path(path_type=Path)
 
 
 def _common(command: Callable[..., Any]) -> Callable[..., Any]:
@@ -72,13 +82,17 @@ def _checking(command: Callable[..., Any]) -> Callable[..., Any]:
     return _common(command)
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100}, epilog=_ALL)
+@click.group(invoke_without_command=True, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100}, epilog=_ALL)
 @click.version_option(__version__, prog_name="benchleaf")
-def commands() -> None:
+@click.pass_context
+def commands(context: click.Context) -> None:
     """Set-up sheets for manual machine tools, from descriptions written in YAML.
 
     A PATH is a job, a machine, a gear set, a drawer of tools, a material, or the folder of a workshop.
     """
+    if context.invoked_subcommand is None:
+        click.echo(context.get_help(), err=True)
+        context.exit(Exit.USAGE)
 
 
 @commands.command(short_help="Look for faults without writing anything.", epilog=_CHECK)

@@ -277,14 +277,15 @@ def _not_there(path: Path, whole: Path) -> Diagnostic:
         hint = "did you mean " + " or ".join(f"`{name}`" for name in close) + "?"
     else:
         listed = [name for name in names if name in yaml_files(folder) or (folder / name).is_dir()][:8]
-        hint = f"there: {', '.join(listed)}" if listed else "nothing there looks like a file of a workshop"
+        hint = f"in that folder: {', '.join(listed)}" if listed else "nothing there looks like a file of a workshop"
     return Diagnostic("path/missing", f"there is no `{path}`", hints=(hint,))
 
 
 def _no_workshop(folder: Path, where: str) -> Diagnostic:
     """A folder was named that holds no workshop file: say what could be named instead."""
     names = yaml_files(folder)
-    below = sorted(inner.parent.name for inner in folder.glob(f"*/{WORKSHOP_FILE}"))
+    shops = [inner.parent for depth in ("*", "*/*") for inner in folder.glob(f"{depth}/{WORKSHOP_FILE}")]
+    below = sorted(shop.relative_to(folder).as_posix() for shop in shops)
     prefix = "" if where == "." else f"{where}/"
     hints = [f"did you mean `{prefix}{name}`?" for name in below[:3]]
     if names:
