@@ -19,6 +19,7 @@ __all__ = ["Part", "Ratio", "Ratios", "TooMuchWorkError"]
 
 SAME = 1e-14  # relative
 LARGEST_FRONT = 2_000_000
+MOST_TAKEN = 200_000  # ratios looked at before giving up
 
 
 class TooMuchWorkError(Exception):
@@ -57,6 +58,7 @@ class Ratios:
         self._factors = factors
         self._floats = [float(factor) for factor in factors]
         self._heap: list[tuple[float, int, int, int, int, int]] = []
+        self._left = MOST_TAKEN
         self._tables: dict[int, list[tuple[float, int, int]]] = {}
         whole = [part for part in parts if part.products is None]
         if sum(2 * min(len(p.drivers.products), len(p.driven.products)) for p in whole) * len(factors) > LARGEST_FRONT:
@@ -103,6 +105,9 @@ class Ratios:
                     self._heap.append((abs(table[at][0] * factor - 1), part, drive, at, 0, step))
 
     def _take(self) -> tuple[float, Ratio]:
+        self._left -= 1
+        if self._left < 0:
+            raise TooMuchWorkError
         key, number, drive, d, n, step = heappop(self._heap)
         part, factor = self._parts[number], self._floats[drive]
         if step in (3, -3):

@@ -16,6 +16,7 @@ from benchleaf.kinematics.trains import Chain
 
 __all__ = ["MOST_PAIRS", "fitting_products", "may_fit"]
 
+MOST_KINDS = 300  # kinds of wheel at one place beyond which sieving takes longer than it saves
 MOST_PAIRS = 2_000_000  # combinations of two meshing pairs that are put together before the sieve is given up
 
 
@@ -24,6 +25,8 @@ def fitting_products(box: Box, fitter: Fitter, chain: Chain) -> list[tuple[int, 
 
     None when there are too many to go through, and for two studs.
     """
+    if max(map(len, box.allowed.values())) > MOST_KINDS:
+        return None
     if chain.pairs == (False,):
         return _simple(box, fitter)
     if chain.pairs == (True,):
@@ -32,8 +35,8 @@ def fitting_products(box: Box, fitter: Fitter, chain: Chain) -> list[tuple[int, 
 
 
 def may_fit(box: Box, fitter: Fitter, chain: Chain) -> bool:
-    """Is there any stand at all for trains of this kind?  For two studs taken to be so."""
-    if len(chain.pairs) != 1:
+    """Is there any stand at all for trains of this kind?  Taken to be so for two studs, and for more wheels than can be gone through."""
+    if len(chain.pairs) != 1 or max(map(len, box.allowed.values())) > MOST_KINDS:
         return True
     driven, driver = (Place.STUD_DRIVEN, Place.STUD_DRIVER) if chain.pairs[0] else (Place.IDLER, Place.IDLER)
     first = {fitter.mesh(a, b) for a in _kinds(box, Place.FIRST) for b in _kinds(box, driven) if a.family == b.family}
