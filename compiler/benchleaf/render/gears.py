@@ -6,7 +6,7 @@ import math
 import re
 from collections.abc import Sequence
 
-from benchleaf.render.svg import Point, Svg
+from benchleaf.render.svg import POINT, Point, Svg, text_width
 from benchleaf.sheet.drawings import DrawnAxis, DrawnSlot, DrawnWheel, GearTrainDrawing
 
 __all__ = ["draw_gears"]
@@ -25,15 +25,16 @@ def draw_gears(drawing: GearTrainDrawing) -> Svg:
     tall = max(TALL, rows * 12.2)
     layers = max((wheel.layer for wheel in drawing.wheels), default=0) + 1
     foot = 13.0
-    svg = Svg(WIDTH, tall + foot + layers * 7.0 + 8.6, drawing.alt)
     if not drawing.wheels:
-        return svg
+        return Svg(WIDTH, 10.0, drawing.alt)
+    strip = _Strip(axes, drawing.wheels)
+    svg = Svg(WIDTH, tall + foot + layers * 7.0 + 4.8 + 3.8 * strip.lines, drawing.alt)
     view = _View(axes, drawing.wheels, tall)
     _slots(svg, drawing.slots if drawing.to_scale else (), view)
     _wheels(svg, axes, drawing.wheels, view)
     _callouts(svg, axes, drawing.wheels, view, tall)
     _foot(svg, drawing, view, tall)
-    _edge_on(svg, axes, drawing.wheels, tall + foot, layers)
+    _edge_on(svg, strip, drawing.wheels, tall + foot, layers)
     return svg
 
 
@@ -144,31 +145,48 @@ def _foot(svg: Svg, drawing: GearTrainDrawing, view: _View, top: float) -> None:
     svg.text((end + 2, top + 9.2), f"{bar} mm{module}".rstrip(), 9.5, room=WIDTH - end - 2)
 
 
-def _edge_on(svg: Svg, axes: Sequence[DrawnAxis], wheels: Sequence[DrawnWheel], top: float, layers: int) -> None:
+class _Strip:
+    """Where shafts stand when the train is unrolled, and where their names fit below: on a second line where two would run together."""
+
+    LEFT = 18.0
+
+    def __init__(self, axes: Sequence[DrawnAxis], wheels: Sequence[DrawnWheel]) -> None:
+        places = [0.0]
+        for number in range(1, len(axes)):
+            places.append(places[-1] + _gap(number - 1, number, wheels))
+        first = min(places[w.axis] - w.pitch_radius for w in wheels)
+        last = max(places[w.axis] + w.pitch_radius for w in wheels)
+        self.scale = (WIDTH - self.LEFT - 1) / max(last - first, 1e-3)
+        self.shafts = [self.LEFT + (place - first) * self.scale for place in places]
+        self.names: list[tuple[float, int, str, float]] = []  # middle, line, name, room
+        ends = [self.LEFT - 4.0, self.LEFT - 4.0]
+        for x, axis in zip(self.shafts, axes, strict=True):
+            room = min(text_width(axis.name, 9 * POINT) + 0.5, 30.0)
+            middle = min(max(x, self.LEFT - 2.0 + room / 2), WIDTH - room / 2)
+            line = 0 if middle - room / 2 > ends[0] else 1
+            ends[line] = middle + room / 2 + 1.0
+            self.names.append((middle, line, axis.name, room))
+        self.lines = 1 + max((line for _, line, _, _ in self.names), default=0)
+
+
+def _edge_on(svg: Svg, strip: _Strip, wheels: Sequence[DrawnWheel], top: float, layers: int) -> None:
     """The train unrolled and seen from the edge: the headstock below, the outside above."""
-    places = [0.0]
-    for number in range(1, len(axes)):
-        places.append(places[-1] + _gap(number - 1, number, wheels))
-    left = min(places[w.axis] - w.pitch_radius for w in wheels)
-    right = max(places[w.axis] + w.pitch_radius for w in wheels)
-    room = WIDTH - 19
-    scale = room / max(right - left, 1e-3)
     base = top + layers * 7.0
-    for place in places:
-        x = 18 + (place - left) * scale
+    for x in strip.shafts:
         svg.line((x, top - 1), (x, base + 1.5), 0.9)
     for wheel in wheels:
-        x, half = 18 + (places[wheel.axis] - left) * scale, wheel.pitch_radius * scale
-        y = base - 1 - (wheel.layer + 1) * 7.0 + 1.0
+        x, half = strip.shafts[wheel.axis], wheel.pitch_radius * strip.scale
+        y = base - (wheel.layer + 1) * 7.0
         weight, dash = (0.9, ()) if wheel.role == "driver" else (0.4, (1.6, 1.0) if wheel.role == "idler" else ())
         svg.rect((x - half + 0.3, y), 2 * half - 0.6, 5.6, weight, "white", dash)
-        svg.text((x, y + 4.4), f"{wheel.name} {wheel.teeth}".strip(), 12, bold=True, anchor="middle", room=2 * half - 1.5)
+        words = f"{wheel.name} {wheel.teeth}".strip()
+        room = 2 * half - 1.4
+        if wheel.name and text_width(words, 8.5 * POINT, bold=True) > room:  # the column of names has the teeth
+            words = wheel.name
+        svg.text((x, y + 4.4), words, 12, bold=True, anchor="middle", room=room)
     svg.line((16, base + 1.5), (WIDTH, base + 1.5), 0.5)
     svg.hatch([(16, base + 1.5), (WIDTH, base + 1.5), (WIDTH, base + 3.5), (16, base + 3.5)], 1.4, 0.2)
     svg.text((0, base + 3.4), "headstock", 9.5)
     svg.text((0, base - layers * 7.0 + 4.2), "outside", 9.5)
-    for number, axis in enumerate(axes):
-        x = 18 + (places[number] - left) * scale
-        share = room / len(axes)
-        x = min(max(x, 18 + share / 4), WIDTH - share / 4)
-        svg.text((x, base + 7.4), axis.name, 9, anchor="middle", room=share)
+    for middle, line, name, room in strip.names:
+        svg.text((middle, base + 7.4 + 3.8 * line), name, 9, anchor="middle", room=room)

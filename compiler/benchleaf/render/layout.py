@@ -1,4 +1,4 @@
-"""Which blocks stand side by side.  Reading order is kept: down the left column, then down the right.
+"""Which blocks stand side by side.  Reading order is kept: down the left column, then down the right; background comes last.
 
 Heights are estimates in mm; the page breaks themselves are the page engine's affair.
 """
@@ -14,6 +14,7 @@ from benchleaf.render.view import BlockView, CautionView, GroupView, TableView
 __all__ = ["Row", "lay_out"]
 
 PAGE = 267.0  # what a page holds, mm
+_GENEROUS = 2.0  # by how much the estimate of a table's width runs over
 LEAST = 55.0  # less room than this at the foot of a page is not worth a pair of columns
 
 
@@ -38,7 +39,7 @@ def lay_out(blocks: Iterable[BlockView], used: float) -> tuple[list[Row], float]
             rows.append(row)
             del waiting[:taken]
 
-    for shape, run in _runs(blocks):
+    for shape, run in _runs(_background_last(blocks)):
         if shape == "half":
             waiting += run
             continue
@@ -48,6 +49,13 @@ def lay_out(blocks: Iterable[BlockView], used: float) -> tuple[list[Row], float]
         rows.append(Row(shape, tuple(run)))
     flush()
     return rows, used
+
+
+def _background_last(blocks: Iterable[BlockView]) -> list[BlockView]:
+    """What is only good to know waits until everything that is done at the machine is on paper."""
+    everything = list(blocks)
+    known = [block for block in everything if isinstance(block, GroupView) and block.weight == "know"]
+    return [block for block in everything if block not in known] + known
 
 
 def _after(used: float, tall: float) -> float:
@@ -74,7 +82,7 @@ def _narrow(block: BlockView) -> bool:
         return block.level != "level-3"
     if not isinstance(block, TableView):
         return True
-    return block.room <= HALF and len(block.rows) <= 24
+    return block.room <= HALF + _GENEROUS and len(block.rows) <= 24
 
 
 def _columns(blocks: Sequence[BlockView], used: float) -> tuple[Row, int, float]:

@@ -236,33 +236,43 @@ def tile_rows(figures: tuple[FigureView, ...]) -> Iterator[tuple[FigureView, ...
 
 
 def _table(table: Table, names: Mapping[str, Figure], section: str) -> TableView:
-    heads = tuple(HeadView(clean(column.label), clean(column.unit), column.kind, _breaks(column.label)) for column in table.columns)
+    # A column of words in which nothing is said takes no room.
+    kept = [place for place, column in enumerate(table.columns) if _says(table, place) or column.kind in ("tick", "blank")]
+    columns = [table.columns[place] for place in kept]
+    heads = tuple(HeadView(clean(column.label), clean(column.unit), column.kind, _breaks(column.label)) for column in columns)
     rows = tuple(
         RowView(
-            tuple(
-                CellView(column.kind, clean(shown), "whole" if len(shown) <= 10 else "anywhere")
-                for column, shown in zip(table.columns, row.shown, strict=True)
-            ),
+            tuple(_cell(table.columns[place].kind, clean(row.shown[place])) for place in kept),
             clean(row.note),
             "fifth" if number % 5 == 0 else "row",
         )
         for number, row in enumerate(table.rows, 1)
     )
     caption = () if table.caption is None else pieces(table.caption, names, section)
-    dialled = any(column.kind in ("dial", "tick") for column in table.columns)
+    look = "passes" if any(column.kind in ("dial", "tick") for column in columns) else "plain"
     notes = any(row.note for row in table.rows)
-    look = "passes" if dialled else "plain"
-    room = sum(_column_width(head, [row.cells[place].shown for row in rows], look) for place, head in enumerate(heads)) + 24.0 * notes
+    room = sum(_column_width(head, [row.cells[place].shown for row in rows], look) for place, head in enumerate(heads))
+    room += 3.0 + min(max(text_width(row.note, 10 * POINT) for row in rows), 24.0) if notes else 0.0
     return TableView(f"{section}.{table.id}", clean(table.title), heads, rows, caption, notes, look, room)
 
 
+def _says(table: Table, place: int) -> bool:
+    column = table.columns[place]
+    return bool(column.label or column.unit) or any(row.shown[place] for row in table.rows)
+
+
+def _cell(kind: str, shown: str) -> CellView:
+    return CellView(kind, shown, "whole" if len(shown) <= 10 else "anywhere")
+
+
 def _column_width(head: HeadView, shown: list[str], look: str) -> float:
-    points = 18 if head.kind == "dial" else 14 if look == "passes" else 13
+    points = 18 if head.kind == "dial" else 14 if look == "passes" else 13 if head.kind != "text" else 11.5
     words = [*head.label.split(), head.unit]
-    least = {"tick": 9.0, "blank": 20.0}.get(head.kind, 0.0)
+    least = {"tick": 7.0, "blank": 20.0}.get(head.kind, 0.0)
     heading = max((text_width(word, 10.5 * POINT, bold=True) for word in words), default=0.0)
-    cells = max((min(text_width(cell, points * POINT, bold=True), 42.0) for cell in shown), default=0.0)
-    return max(least, heading + 2.0, cells + (4.5 if head.kind in ("number", "dial") else 2.0))
+    bold = head.kind != "number" or look == "plain"
+    cells = max((min(text_width(cell, points * POINT, bold=bold), 42.0) for cell in shown), default=0.0)
+    return max(least, heading + 2.0, cells + (4.2 if head.kind in ("number", "dial") else 2.0))
 
 
 def _block(block: Block, names: Mapping[str, Figure], section: str) -> BlockView:
