@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from itertools import permutations
 
 from benchleaf.kinematics.model import LockedPair, Place, PlaceLimit, Problem, Wheel, WheelRef
 from benchleaf.kinematics.wheels import matches
@@ -81,7 +82,23 @@ class Box:
         self.allowed: dict[Place, tuple[int, ...]] = {
             place: tuple(kind.index for kind in kinds if _goes(kind, place, captive, problem.limits)) for place in Place
         }
+        self.paired = bool(pairs)
+        self.families = len(self._families)
         self._rows = problem.wheels
+        self._orders: dict[tuple[tuple[int, ...], bool], tuple[tuple[int, ...], ...]] = {}
+
+    def orders(self, group: tuple[int, ...], driving: bool) -> tuple[tuple[int, ...], ...]:
+        """Every order in which these wheels can drive, the headstock's first, or be driven, the gearbox's or leadscrew's last."""
+        key = group, driving
+        if key not in self._orders:
+            end, stud = (Place.FIRST, Place.STUD_DRIVER) if driving else (Place.LAST, Place.STUD_DRIVEN)
+            ends, studs = self.allowed[end], self.allowed[stud]
+            possible = sorted(set(permutations(group)))
+            if driving:
+                self._orders[key] = tuple(o for o in possible if o[0] in ends and all(i in studs for i in o[1:]))
+            else:
+                self._orders[key] = tuple(o for o in possible if o[-1] in ends and all(i in studs for i in o[:-1]))
+        return self._orders[key]
 
     def _family(self, wheel: Wheel) -> int:
         return self._families.setdefault((wheel.module, wheel.pressure_angle), len(self._families))

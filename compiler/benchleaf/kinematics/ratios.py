@@ -12,6 +12,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from heapq import heapify, heappop, heappush
+from math import gcd
 
 from benchleaf.kinematics.trains import Chain, Groups
 
@@ -60,6 +61,7 @@ class Ratios:
         self._heap: list[tuple[float, int, int, int, int, int]] = []
         self._left = MOST_TAKEN
         self._tables: dict[int, list[tuple[float, int, int]]] = {}
+        self._errors: dict[tuple[int, int], Fraction] = {}
         whole = [part for part in parts if part.products is None]
         if sum(2 * min(len(p.drivers.products), len(p.driven.products)) for p in whole) * len(factors) > LARGEST_FRONT:
             raise TooMuchWorkError
@@ -116,7 +118,7 @@ class Ratios:
             if 0 <= after < len(table):
                 heappush(self._heap, (abs(table[after][0] * factor - 1), number, drive, after, 0, step))
             _, p, q = table[d]
-            return key, Ratio(self._factors[drive] * Fraction(p, q) - 1, drive, part, p, q)
+            return key, Ratio(self._error(drive, p, q), drive, part, p, q)
         drivers, driven = part.drivers.products, part.driven.products
         p, q = drivers[d], driven[n]
         if step in (1, -1):
@@ -127,7 +129,17 @@ class Ratios:
             after = n + step // 2
             if 0 <= after < len(driven):
                 heappush(self._heap, (abs(p * factor / driven[after] - 1), number, drive, d, after, step))
-        return key, Ratio(self._factors[drive] * Fraction(p, q) - 1, drive, part, p, q)
+        return key, Ratio(self._error(drive, p, q), drive, part, p, q)
+
+    def _error(self, drive: int, p: int, q: int) -> Fraction:
+        """The same object for one and the same error: most leads can be made in dozens of ways."""
+        factor = self._factors[drive]
+        top, bottom = factor.numerator * p, factor.denominator * q
+        common = gcd(top, bottom)
+        key = top // common, bottom // common
+        if key not in self._errors:
+            self._errors[key] = Fraction(key[0] - key[1], key[1])
+        return self._errors[key]
 
     def runs(self) -> Iterator[list[Ratio]]:
         """Ratios of one and the same lead together, nearest lead first; of two leads equally far out the longer one first."""
@@ -137,9 +149,10 @@ class Ratios:
             while self._heap and self._heap[0][0] - key <= SAME * (1 + key):
                 key, ratio = self._take()
                 together.append(ratio)
-            together.sort(key=lambda r: (abs(r.error), -r.error))
+            if any(each.error is not ratio.error for each in together):
+                together.sort(key=lambda r: (abs(r.error), -r.error))
             start = 0
             for end in range(1, len(together) + 1):
-                if end == len(together) or together[end].error != together[start].error:
+                if end == len(together) or together[end].error is not together[start].error:
                     yield together[start:end]
                     start = end

@@ -6,9 +6,9 @@ Ratios are taken nearest first; a ratio's trains in order of merit; the first th
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
+from typing import NamedTuple
 
 from benchleaf.kinematics.box import Box, Kind
 from benchleaf.kinematics.dress import dressed, fitter_for, hand_of
@@ -24,8 +24,7 @@ WORK = 150_000  # ratios and trains looked at before a search gives up: a few se
 PATIENCE = 2_000  # trains in a row that do not fit before those that cannot are sieved out
 
 
-@dataclass(frozen=True, slots=True)
-class Candidate:
+class Candidate(NamedTuple):
     """A train before it is dressed.  ``merit`` orders trains of one lead: fewest changes to what is mounted, then wheels, then teeth."""
 
     merit: tuple[int, ...]
@@ -56,6 +55,7 @@ class Searcher:
         self.work = WORK
         self._fitter = None if problem.banjo is None else fitter_for(problem.banjo)
         self._mounted = MountedTrain(problem.mounted)
+        self._teeth = tuple(kind.teeth for kind in self.box.kinds)
         self._groups: dict[tuple[int, int, bool], Groups | None] = {}
         self._sieves: dict[Chain, list[tuple[int, int]] | None] = {}
 
@@ -117,14 +117,14 @@ class Searcher:
             yield found
 
     def _trains(self, ratio: Ratio, settings: Settings, chain: Chain) -> Iterator[Candidate]:
-        kinds, drive = self.box.kinds, settings.drives[ratio.drive]
+        drive, teeth_of = settings.drives[ratio.drive], self._teeth
         rank, moves = ARRANGEMENTS.index(chain.arrangement), len(drive.moves)
         changes = 0
         for d in ratio.part.drivers.by_product[ratio.drivers]:
             for n in ratio.part.driven.by_product[ratio.driven]:
                 for axes in trains_of(self.box, chain, d, n):
                     self.spend(len(chain.pairs))
-                    teeth = [kinds[i].teeth for axis in axes for i in axis]
+                    teeth = [teeth_of[i] for axis in axes for i in axis]
                     if self._mounted.wheels:
                         changes = self._mounted.changes(self.box, axes)
                     yield Candidate((changes, moves, len(teeth), sum(teeth), *teeth, rank), axes, drive, chain)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from itertools import combinations_with_replacement, permutations
+from itertools import combinations_with_replacement
 from math import comb, prod
 
 from benchleaf.kinematics.box import Box
@@ -109,21 +109,20 @@ def _groups(box: Box, end: Place, stud: Place, order: int, extras: int) -> Group
 def trains_of(box: Box, chain: Chain, drivers: tuple[int, ...], driven: tuple[int, ...]) -> Iterator[Axes]:
     """Every way to put these wheels up as this kind of train, idlers chosen from what is left in the box."""
     kinds = box.kinds
-    used = Counter(drivers + driven)
-    if len(used) < len(drivers) + len(driven) and any(number > kinds[i].copies for i, number in used.items()):
+    used = drivers + driven
+    if len(set(used)) < len(used) and any(used.count(i) > kinds[i].copies for i in used):
         return
-    allowed = box.allowed
-    for d in sorted(set(permutations(drivers))):
-        if d[0] not in allowed[Place.FIRST] or any(i not in allowed[Place.STUD_DRIVER] for i in d[1:]):
-            continue
-        for n in sorted(set(permutations(driven))):
-            if n[-1] not in allowed[Place.LAST] or any(i not in allowed[Place.STUD_DRIVEN] for i in n[:-1]):
+    idlers = chain.idlers > 0
+    for d in box.orders(drivers, True):
+        for n in box.orders(driven, False):
+            if box.families > 1 and any(kinds[a].family != kinds[b].family for a, b in zip(d, n, strict=True)):
                 continue
-            if any(kinds[a].family != kinds[b].family for a, b in zip(d, n, strict=True)):
+            if box.paired and any(not _one_stud(box, a, b) for a, b in zip(n, d[1:], strict=False)):
                 continue
-            if any(not _one_stud(box, a, b) for a, b in zip(n, d[1:], strict=False)):
-                continue
-            yield from _with_idlers(box, chain, d, n, used)
+            if idlers:
+                yield from _with_idlers(box, chain, d, n, used)
+            else:
+                yield ((d[0],), *zip(n, d[1:], strict=False), (n[-1],))
 
 
 def _one_stud(box: Box, driven: int, driver: int) -> bool:
@@ -131,11 +130,8 @@ def _one_stud(box: Box, driven: int, driver: int) -> bool:
     return (a is None and b is None) or a == driver
 
 
-def _with_idlers(box: Box, chain: Chain, drivers: tuple[int, ...], driven: tuple[int, ...], used: Counter[int]) -> Iterator[Axes]:
+def _with_idlers(box: Box, chain: Chain, drivers: tuple[int, ...], driven: tuple[int, ...], used: tuple[int, ...]) -> Iterator[Axes]:
     kinds = box.kinds
-    if not chain.idlers:
-        yield ((drivers[0],), *((a, b) for a, b in zip(driven, drivers[1:], strict=False)), (driven[-1],))
-        return
     middles: list[tuple[tuple[int, ...], ...]] = [()]
     segment = 0
     all_owned = not any(kinds[i].extra for i in used)
@@ -146,17 +142,17 @@ def _with_idlers(box: Box, chain: Chain, drivers: tuple[int, ...], driven: tuple
             middles = [(*middle, stud) for middle in middles]
             continue
         family = kinds[drivers[segment]].family
-        idlers = [i for i in box.allowed[Place.IDLER] if kinds[i].family == family and kinds[i].copies > used[i]]
+        idlers = [i for i in box.allowed[Place.IDLER] if kinds[i].family == family and kinds[i].copies > used.count(i)]
         if box.has_extra:
             idlers = [i for i in idlers if all_owned or not kinds[i].extra]
             middles = [
                 (*middle, (i,))
                 for middle in middles
                 for i in idlers
-                if kinds[i].copies > used[i] + middle.count((i,)) and not (kinds[i].extra and any(kinds[axis[0]].extra for axis in middle))
+                if kinds[i].copies > used.count(i) + middle.count((i,)) and not (kinds[i].extra and any(kinds[axis[0]].extra for axis in middle))
             ]
             continue
-        middles = [(*middle, (i,)) for middle in middles for i in idlers if kinds[i].copies > used[i] + middle.count((i,))]
+        middles = [(*middle, (i,)) for middle in middles for i in idlers if kinds[i].copies > used.count(i) + middle.count((i,))]
     for middle in middles:
         yield ((drivers[0],), *middle, (driven[-1],))
 
@@ -171,11 +167,9 @@ class MountedTrain:
 
     def changes(self, box: Box, axes: Axes) -> int:
         """Wheels to take off plus wheels to put on."""
-        same = total = 0
-        for axis, indices in enumerate(axes):
-            for row, index in enumerate(indices):
-                total += 1
-                ref = self.wheels.get((axis, row))
-                kind = box.kinds[index]
-                same += ref is not None and ref.teeth == kind.teeth and ref.module in (None, kind.wheel.module)
-        return total + len(self.wheels) - 2 * same
+        same = 0
+        for (axis, row), ref in self.wheels.items():
+            if axis < len(axes) and row < len(axes[axis]):
+                kind = box.kinds[axes[axis][row]]
+                same += ref.teeth == kind.teeth and ref.module in (None, kind.wheel.module)
+        return sum(map(len, axes)) + len(self.wheels) - 2 * same
