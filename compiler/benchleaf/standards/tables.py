@@ -121,26 +121,43 @@ class Table:
 
 def read(text: str) -> Mapping[str, Table]:
     """The tables in a YAML text.  Raises :class:`TableError` for anything that is not such a file."""
-    document = _cell(yaml.compose(text, Loader=getattr(yaml, "CSafeLoader", yaml.SafeLoader)))
-    if not isinstance(document, Mapping) or not isinstance(document.get("tables"), Mapping):
-        raise TableError("a table file holds `tables`")
-    tables = document["tables"]
-    assert isinstance(tables, Mapping)
-    return MappingProxyType({name: _table(name, content) for name, content in tables.items()})
+    return MappingProxyType({name: _table(name, _cell(node)) for name, node in _nodes(text).items()})
 
 
 @lru_cache(maxsize=64)
 def load(name: str) -> Mapping[str, Table]:
     """The tables of ``data/<name>.yaml`` of this package, read once."""
-    return read((files("benchleaf") / "standards" / "data" / f"{name}.yaml").read_text("utf-8"))
+    return MappingProxyType({each: table(name, each) for each in _file(name)})
 
 
+@lru_cache(maxsize=64)
 def table(file: str, name: str) -> Table:
-    """One table of one file.  Raises :class:`TableError` when it is not there."""
-    tables = load(file)
-    if name not in tables:
+    """One table of one file, read when first asked for.  Raises :class:`TableError` when it is not there."""
+    nodes = _file(file)
+    if name not in nodes:
         raise TableError(f"{file}: no table {name}")
-    return tables[name]
+    return _table(name, _cell(nodes[name]))
+
+
+@lru_cache(maxsize=64)
+def _file(name: str) -> Mapping[str, yaml.Node]:
+    return _nodes((files("benchleaf") / "standards" / "data" / f"{name}.yaml").read_text("utf-8"))
+
+
+def _nodes(text: str) -> Mapping[str, yaml.Node]:
+    """The tables of a file as they are written."""
+    document = yaml.compose(text, Loader=_Words)
+    tables = _entries(document).get("tables") if isinstance(document, yaml.MappingNode) else None
+    if not isinstance(tables, yaml.MappingNode):
+        raise TableError("a table file holds `tables`")
+    return _entries(tables)
+
+
+class _Words(getattr(yaml, "CSafeLoader", yaml.SafeLoader)):  # type: ignore[misc]
+    """Leaves the sort of each scalar open: :func:`_cell` tells by its own rules."""
+
+    def resolve(self, kind: type[yaml.Node], value: str | None, implicit: object) -> str:
+        return ""
 
 
 def _table(name: str, content: Cell) -> Table:
@@ -170,11 +187,15 @@ def _cell(node: yaml.Node | None) -> Cell:
     if isinstance(node, yaml.SequenceNode):
         return tuple(_cell(item) for item in node.value)
     if isinstance(node, yaml.MappingNode):
-        pairs = [(str(key.value), _cell(value)) for key, value in node.value]
-        if len({key for key, _ in pairs}) < len(pairs):
-            raise TableError(f"a key stands twice among {[key for key, _ in pairs]}")
-        return MappingProxyType(dict(pairs))
+        return MappingProxyType({key: _cell(value) for key, value in _entries(node).items()})
     raise TableError("an empty table file")
+
+
+def _entries(node: yaml.MappingNode) -> dict[str, yaml.Node]:
+    found = {str(key.value): value for key, value in node.value}
+    if len(found) < len(node.value):
+        raise TableError(f"a key stands twice among {[str(key.value) for key, _ in node.value]}")
+    return found
 
 
 def _as_text(name: str, value: Cell) -> str:
