@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+import io
+
+import pytest
+from fontTools.ttLib import TTFont
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from render.sample import SAMPLE
 
+from benchleaf.render.engine import font_files
 from benchleaf.render.estimate import HALF, height
 from benchleaf.render.layout import PAGE, lay_out
+from benchleaf.render.svg import text_width
 from benchleaf.render.view import block_views
 
 BLOCKS = list(block_views(SAMPLE, SAMPLE.sections[0]))
@@ -25,6 +31,17 @@ def test_every_block_is_there_once_in_order(blocks: list, used: float) -> None:
         assert bool(row.right) == (row.shape == "pair")
         if row.shape == "pair":
             assert max(sum(height(block, HALF) for block in side) for side in (row.left, row.right)) <= PAGE
+
+
+@pytest.mark.parametrize("bold", [False, True])
+def test_estimated_widths_are_those_of_the_typeface_or_a_little_more(bold: bool) -> None:
+    font = TTFont(io.BytesIO(font_files()["bold" if bold else "regular"]))
+    cut, widths, per_em = font.getBestCmap(), font["hmtx"], font["head"].unitsPerEm
+    phrases = [figure.label for figure in SAMPLE.sections[0].figures()] + [figure.shown for figure in SAMPLE.sections[0].figures()]
+    phrases += ["headstock stud", "A 40", "27.544 to 27.711 mm", "<b>& 127", "−125 ppm", "MAXIMUM", "Tr40x14(P7)-7e LH", "half-nuts: open them anywhere"]
+    ratios = [text_width(words, 1.0, bold=bold) / (sum(widths[cut[ord(char)]][0] for char in words) / per_em) for words in phrases]
+    assert min(ratios) >= 0.97
+    assert sum(ratios) / len(ratios) <= 1.12
 
 
 def test_the_widest_blocks_stand_alone() -> None:

@@ -88,7 +88,7 @@ def height(block: BlockView, room: float) -> float:
         case TableView():
             tall = 6.68 if block.look == "passes" else 6.4
             caption = _lines(block.caption, room, 11, 1.25) + 1.0 if block.caption else 0.0
-            heads = 0.6 + 4.1 * max((_head_lines(head.label) + bool(head.unit) for head in block.heads), default=1)
+            heads = 0.6 + 4.1 * max((_head_lines(head.label, room / len(block.heads)) + bool(head.unit) for head in block.heads), default=1)
             return _HEADING * bool(block.title) + caption + heads + tall * len(block.rows) + _BELOW
         case CautionView():
             points, bold = (12.0, True) if block.level == "level-3" else (11.5, False)
@@ -108,6 +108,6 @@ def height(block: BlockView, room: float) -> float:
             return _lines(block.words, room, 11.5, 1.25) + _BELOW
 
 
-def _head_lines(label: str) -> int:
-    """Heads of narrow columns break between words."""
-    return 1 if len(label) <= 8 else min(len(label.split()), 3)
+def _head_lines(label: str, share: float) -> int:
+    """Heads break between words where the columns are narrow."""
+    return 1 if len(label) <= 8 or share > 20.0 else min(len(label.split()), 3)
