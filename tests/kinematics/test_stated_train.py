@@ -111,6 +111,13 @@ def test_a_blocked_setting_names_the_one_that_moves_least() -> None:
     assert found.same_ratio[0] == (("row", "B"), ("column", "D"), ("side", "I"))
 
 
+def test_a_blocked_setting_with_a_lever_left_open() -> None:
+    gearbox = replace(LEVERS, levers=(*LEVERS.levers, Lever("side", (("I", F(1)), ("II", F(3))))))
+    found = check_levers(Problem(F(3), box(20, 30), gearbox=gearbox), (("row", "B"), ("column", "D")))
+    assert (found.ratio, found.blocked) == (None, LEVERS.forbidden)
+    assert set(found.same_ratio) == {(("row", "A"), ("column", "F")), (("row", "C"), ("column", "E"))}
+
+
 def test_levers_that_do_not_exist() -> None:
     machine = Problem(F(3), box(20, 30, 40, 60), gearbox=LEVERS)
     assert check_levers(machine, (("row", "Z"), ("gate", "1"))).unknown == ("row Z", "gate")

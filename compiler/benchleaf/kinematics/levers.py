@@ -6,12 +6,14 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import product
+from math import prod
 
 from benchleaf.kinematics.model import Problem, Setting
 
 __all__ = ["Drive", "LeverCheck", "TooManySettingsError", "allowed_drives", "blocking", "check_levers"]
 
 LARGEST_NUMBER_OF_SETTINGS = 50_000
+_MOST_NAMED = 3
 
 
 class TooManySettingsError(ValueError):
@@ -123,18 +125,41 @@ def check_levers(problem: Problem, fixed: Setting) -> LeverCheck:
     The ratio is that of the setting as asked for, and None while levers are left out or unknown.
     """
     known = _positions(problem)
+    asked = dict(fixed)
     unknown = tuple(f"{name} {at}" if name in known else name for name, at in fixed if at not in known.get(name, ()))
-    blocked = blocking(dict(fixed), problem.gearbox.forbidden)
-    ratio = None if unknown else _asked_ratio(problem, dict(fixed))
-    same: list[tuple[int, int, Setting]] = []
-    if ratio is not None and blocked:
-        asked = dict(fixed)
-        for order, drive in enumerate(allowed_drives(problem)):
-            if drive.ratio == ratio:
-                whole = drive.levers + (((problem.headstock_lever, drive.headstock),) if problem.headstock else ())
-                moved = sum(asked.get(name, at) != at for name, at in whole)
-                same.append((moved, order, whole))
-    return LeverCheck(blocked, unknown, ratio, tuple(item[2] for item in sorted(same)[:3]))
+    blocked = blocking(asked, problem.gearbox.forbidden)
+    if unknown:
+        return LeverCheck(blocked, unknown, None, ())
+    ratio = _asked_ratio(problem, asked)
+    if not blocked:
+        return LeverCheck((), (), ratio, ())
+    if ratio is None:
+        return LeverCheck(blocked, (), None, _same_product(problem, asked))
+    head = problem.headstock_lever
+    try:
+        drives = allowed_drives(problem)
+    except TooManySettingsError:
+        return LeverCheck(blocked, (), ratio, ())
+    wholes = [d.levers + (((head, d.headstock),) if problem.headstock else ()) for d in drives if d.ratio == ratio]
+    return LeverCheck(blocked, (), ratio, _fewest_moves(wholes, asked))
+
+
+def _fewest_moves(settings: Iterable[Setting], asked: Mapping[str, str]) -> tuple[Setting, ...]:
+    return tuple(sorted(settings, key=lambda setting: sum(asked.get(name, at) != at for name, at in setting))[:_MOST_NAMED])
+
+
+def _same_product(problem: Problem, asked: Mapping[str, str]) -> tuple[Setting, ...]:
+    """While other levers are open: positions of the levers asked for that multiply to the same and do not exclude each other."""
+    levers = [lever for lever in problem.gearbox.levers if lever.name in asked]
+    if len(levers) < len(asked) or prod(len(lever.positions) for lever in levers) > LARGEST_NUMBER_OF_SETTINGS:
+        return ()
+    wanted = prod((dict(lever.positions)[asked[lever.name]] for lever in levers), start=Fraction(1))
+    found = []
+    for positions in product(*(lever.positions for lever in levers)):
+        setting = tuple((lever.name, name) for lever, (name, _) in zip(levers, positions, strict=True))
+        if prod((ratio for _, ratio in positions), start=Fraction(1)) == wanted and not blocking(dict(setting), problem.gearbox.forbidden):
+            found.append(setting)
+    return _fewest_moves(found, asked)
 
 
 def _asked_ratio(problem: Problem, asked: Mapping[str, str]) -> Fraction | None:
