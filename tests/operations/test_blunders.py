@@ -30,7 +30,9 @@ END = "ends-in: {relief: {width: 6 mm, diameter: 13.0 mm}}"
 BLANK = "blank: {outside: 15.9 mm, length: 100 mm}"
 
 
-def inside(bore: str, *, length: str = "20 mm", thread: str = "M10-6H", relief: str = "relief: {width: 6 mm, diameter: 11.5 mm}") -> tuple[Edit, ...]:
+def inside(
+    bore: str, *, length: str = "20 mm", thread: str = "M10-6H", relief: str = "relief: {width: 6 mm, diameter: 11.5 mm}"
+) -> tuple[Edit, ...]:
     return (
         (JOB, BLANK, f"blank: {{outside: 30 mm, bore: {bore}, length: 100 mm}}"),
         (JOB, "thread: M16x2-6g", f"thread: {thread}"),
@@ -111,8 +113,7 @@ BLUNDERS = [
             ("cross-slide", "24.8"), outside("M200x4", "199.8 mm", relief="193 mm")),
     Blunder("a number without its unit", ((JOB, "outside: 15.9 mm", "outside: 1.16"),), "units/missing", (JOB, "outside:"), ("29.46 mm", "0.04567 in"),
             ((JOB, "outside: 15.9 mm", "outside: 15.9 mm"),)),
-    Blunder("a tip too blunt for the pitch", outside("M20x0.75-6g", "19.95 mm", "full-15", "18.5 mm")[:3] + ((JOB, "tool: out-60", "tool: blunt"),
-            (TOOLS, "wires:", "  - {name: blunt, where: outside, angle: 60 deg, tip: {radius: 0.25 mm}, cuts-with: HSS, beyond-tip: 1 mm}\nwires:")),
+    Blunder("a tip too blunt for the pitch", (*outside("M20x0.75-6g", "19.95 mm", "full-15", "18.5 mm")[:3], (JOB, "tool: out-60", "tool: blunt"), (TOOLS, "wires:", "  - {name: blunt, where: outside, angle: 60 deg, tip: {radius: 0.25 mm}, cuts-with: HSS, beyond-tip: 1 mm}\nwires:")),
             "tool/blunt", (JOB, "tool:"), ("0.25",), outside("M20x0.75-6g", "19.95 mm", "part-15", "18.5 mm")),
     Blunder("a screwed nose in reverse", ((LATHE, "{fixing: bolts}", "{fixing: screwed}"), *outside("7/8-16 UN-2A", "22.1 mm", relief="19.5 mm")),
             "nose/reverse", (LATHE, "nose:"), ("unscrew",), ((LATHE, "{fixing: bolts}", "{fixing: screwed}"),)),
@@ -124,7 +125,9 @@ def found(folder: Path) -> list[Diagnostic]:
 
 
 def told(diagnostic: Diagnostic) -> str:
-    return " ".join([diagnostic.message, diagnostic.label, *diagnostic.notes, *diagnostic.hints, *(words for _, words in diagnostic.related)])
+    return " ".join(
+        [diagnostic.message, diagnostic.label, *diagnostic.notes, *diagnostic.hints, *(words for _, words in diagnostic.related)]
+    )
 
 
 @pytest.mark.parametrize("blunder", BLUNDERS, ids=lambda blunder: blunder.name.replace(" ", "-"))
@@ -140,4 +143,6 @@ def test_blunder_trips_and_its_neighbour_stays_quiet(blunder: Blunder, tmp_path:
     for word in blunder.tells:
         assert any(word in told(hit) for hit in hits), f"{word!r} not in {[told(hit) for hit in hits]}"
     write(good, *blunder.quiet)
-    assert [f"{fault.code}: {fault.message}" for fault in found(good) if fault.code == blunder.code or fault.severity.value == "error"] == []
+    assert [
+        f"{fault.code}: {fault.message}" for fault in found(good) if fault.code == blunder.code or fault.severity.value == "error"
+    ] == []

@@ -26,7 +26,9 @@ def expected(lines: Mapping[str, Sequence[str]]) -> set[tuple[str, int, str, str
     }
 
 
-@pytest.mark.parametrize("case", sorted([*CASES.glob("bad/*.yaml"), *CASES.glob("good/*.yaml")]), ids=lambda path: f"{path.parent.name}-{path.stem}")
+@pytest.mark.parametrize(
+    "case", sorted([*CASES.glob("bad/*.yaml"), *CASES.glob("good/*.yaml")]), ids=lambda path: f"{path.parent.name}-{path.stem}"
+)
 def test_every_fault_stands_at_its_line(case: Path) -> None:
     checked = check_paths([case], CASES)
     found = {(fault.span.file, fault.span.line, fault.severity.value, fault.code) for fault in checked.diagnostics if fault.span}

@@ -136,23 +136,59 @@ class Faults:
 
     found: list[Diagnostic]
 
-    def error(self, code: str, message: str, at: Value | Span, label: str = "", *, hint: str = "", note: str = "",
-              related: tuple[tuple[Value | Span, str], ...] = ()) -> None:  # fmt: skip
+    def error(
+        self,
+        code: str,
+        message: str,
+        at: Value | Span,
+        label: str = "",
+        *,
+        hint: str = "",
+        note: str = "",
+        related: tuple[tuple[Value | Span, str], ...] = (),
+    ) -> None:
         """A fault that makes the step impossible."""
         self._add(Severity.ERROR, code, message, at, label, hint, note, related)
 
-    def warning(self, code: str, message: str, at: Value | Span, label: str = "", *, hint: str = "", note: str = "",
-                related: tuple[tuple[Value | Span, str], ...] = ()) -> None:  # fmt: skip
+    def warning(
+        self,
+        code: str,
+        message: str,
+        at: Value | Span,
+        label: str = "",
+        *,
+        hint: str = "",
+        note: str = "",
+        related: tuple[tuple[Value | Span, str], ...] = (),
+    ) -> None:
         """Something the machinist must know, which also goes on the sheet."""
         self._add(Severity.WARNING, code, message, at, label, hint, note, related)
 
-    def note(self, code: str, message: str, at: Value | Span, label: str = "", *, hint: str = "", note: str = "",
-             related: tuple[tuple[Value | Span, str], ...] = ()) -> None:  # fmt: skip
+    def note(
+        self,
+        code: str,
+        message: str,
+        at: Value | Span,
+        label: str = "",
+        *,
+        hint: str = "",
+        note: str = "",
+        related: tuple[tuple[Value | Span, str], ...] = (),
+    ) -> None:
         """Something worth knowing that changes nothing on the sheet."""
         self._add(Severity.NOTE, code, message, at, label, hint, note, related)
 
-    def _add(self, severity: Severity, code: str, message: str, at: Value | Span, label: str, hint: str, note: str,
-             related: tuple[tuple[Value | Span, str], ...]) -> None:  # fmt: skip
+    def _add(
+        self,
+        severity: Severity,
+        code: str,
+        message: str,
+        at: Value | Span,
+        label: str,
+        hint: str,
+        note: str,
+        related: tuple[tuple[Value | Span, str], ...],
+    ) -> None:
         places = tuple((_span(place), words) for place, words in related)
         self.found.append(Diagnostic(code, message, _span(at), severity, label, (note,) if note else (), (hint,) if hint else (), places))
 

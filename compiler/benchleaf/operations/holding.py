@@ -22,13 +22,24 @@ def check(inputs: JobInputs, faults: Faults) -> None:
         return
     if outside.value > lathe.swing.over_bed.value:
         over = length_text(outside.value - lathe.swing.over_bed.value, system, "rule")
-        faults.error("holding/swing", f"the work is {over} larger than the swing over the bed", outside,
-                     f"this lathe swings {lathe.swing.over_bed.text}", related=((lathe.swing.over_bed, "the swing over the bed"),))  # fmt: skip
-    elif outside.value > lathe.swing.over_cross_slide.value and any(step.screwcut and step.screwcut.where.value == "outside" for step in job.steps):
+        faults.error(
+            "holding/swing",
+            f"the work is {over} larger than the swing over the bed",
+            outside,
+            f"this lathe swings {lathe.swing.over_bed.text}",
+            related=((lathe.swing.over_bed, "the swing over the bed"),),
+        )
+    elif outside.value > lathe.swing.over_cross_slide.value and any(
+        step.screwcut and step.screwcut.where.value == "outside" for step in job.steps
+    ):
         over = length_text(outside.value - lathe.swing.over_cross_slide.value, system, "rule")
-        faults.error("holding/swing", f"the work swings over the bed, but is {over} larger than the swing over the cross-slide", outside,
-                     f"the tool stands on the cross-slide, which clears {lathe.swing.over_cross_slide.text}",
-                     related=((lathe.swing.over_cross_slide, "the swing over the cross-slide"),))  # fmt: skip
+        faults.error(
+            "holding/swing",
+            f"the work swings over the bed, but is {over} larger than the swing over the cross-slide",
+            outside,
+            f"the tool stands on the cross-slide, which clears {lathe.swing.over_cross_slide.text}",
+            related=((lathe.swing.over_cross_slide, "the swing over the cross-slide"),),
+        )
     _jaws(inputs, faults, system)
     _tail(inputs, faults, system)
 
@@ -40,11 +51,21 @@ def _jaws(inputs: JobInputs, faults: Faults, system: str) -> None:
     if held is None or outside is None:
         return
     if held.holds_to is not None and outside.value > held.holds_to.value:
-        faults.error("holding/capacity", f"the {held.name.value} holds up to {held.holds_to.text}, the blank is {outside.text}", outside, "",
-                     related=((held.holds_to, "the largest it holds"),))  # fmt: skip
+        faults.error(
+            "holding/capacity",
+            f"the {held.name.value} holds up to {held.holds_to.text}, the blank is {outside.text}",
+            outside,
+            "",
+            related=((held.holds_to, "the largest it holds"),),
+        )
     if held.holds_from is not None and outside.value < held.holds_from.value:
-        faults.error("holding/capacity", f"the {held.name.value} closes down to {held.holds_from.text}, the blank is {outside.text}", outside, "",
-                     related=((held.holds_from, "the smallest it holds"),))  # fmt: skip
+        faults.error(
+            "holding/capacity",
+            f"the {held.name.value} closes down to {held.holds_from.text}, the blank is {outside.text}",
+            outside,
+            "",
+            related=((held.holds_from, "the smallest it holds"),),
+        )
 
 
 def _tail(inputs: JobInputs, faults: Faults, system: str) -> None:
@@ -60,11 +81,21 @@ def _tail(inputs: JobInputs, faults: Faults, system: str) -> None:
         return
     if outside.value > spindle.bore.value:
         over = length_text(outside.value - spindle.bore.value, system)
-        faults.error("holding/bar-fat", f"the bar is {over} too fat for the spindle bore, yet it is to stand out behind", outside,
-                     f"the spindle bore is {spindle.bore.text}", hint="cut the bar shorter, or hold it where it does not pass through",
-                     related=((spindle.bore, "the spindle bore"),))  # fmt: skip
+        faults.error(
+            "holding/bar-fat",
+            f"the bar is {over} too fat for the spindle bore, yet it is to stand out behind",
+            outside,
+            f"the spindle bore is {spindle.bore.text}",
+            hint="cut the bar shorter, or hold it where it does not pass through",
+            related=((spindle.bore, "the spindle bore"),),
+        )
     elif tail > _FREE_TAIL * outside.value:
         at = job.held.behind_spindle or length or outside
-        faults.warning("holding/bar-tail", f"{length_text(tail, system, 'rule')} of a {outside.text} bar stands out behind the spindle, unsupported", at,
-                       "the tail can bend and flail", hint="support it in a tube or stand, or cut it off inside the spindle; until then "
-                       "no speed can be called safe", note=f"more than {_FREE_TAIL} diameters stand free (common practice)")  # fmt: skip
+        faults.warning(
+            "holding/bar-tail",
+            f"{length_text(tail, system, 'rule')} of a {outside.text} bar stands out behind the spindle, unsupported",
+            at,
+            "the tail can bend and flail",
+            hint="support it in a tube or stand, or cut it off inside the spindle; until then no speed can be called safe",
+            note=f"more than {_FREE_TAIL} diameters stand free (common practice)",
+        )

@@ -12,14 +12,15 @@ from benchleaf.kinematics.strain import MOST_UP_GEARING
 from benchleaf.operations.context import Context
 from benchleaf.operations.desk import GEOMETRY, OWNER, PRACTICE, Desk, Value, basis, length_text, source
 from benchleaf.operations.screwcut import stated
+from benchleaf.operations.screwcut.half_nuts import check_wish, half_nut_figure
 from benchleaf.operations.screwcut.machine import dial_wheels, problem_of
 from benchleaf.operations.screwcut.thread import Wanted
-from benchleaf.operations.screwcut.words import lever_words, plain, train_words
+from benchleaf.operations.screwcut.words import lever_words, train_words
 from benchleaf.sheet.numbers import fixed, signed
 from benchleaf.standards.lead_error import engagement_limit, lead_error_cost
 from benchleaf.workshop.job import Screwcut
 
-__all__ = ["SHARE", "Gearing", "find_gearing", "half_nut_words"]
+__all__ = ["SHARE", "Gearing", "find_gearing"]
 
 SHARE = Fraction(1, 4)  # common practice: a lead error may use up a quarter of the pitch-diameter tolerance
 
@@ -56,8 +57,8 @@ def find_gearing(desk: Desk, wanted: Wanted, step: Screwcut, context: Context) -
         gearing = Gearing(result.best, rule, problem, result.refused, result.alternatives)
     _lead_figures(desk, gearing, wanted, context)
     _setting_figures(desk, gearing, step, context)
-    _half_nut_figure(desk, gearing.half_nuts, context)
-    _half_nut_wish(gearing.half_nuts, step, context)
+    half_nut_figure(desk, gearing.half_nuts, context)
+    check_wish(gearing.half_nuts, step, context)
     return gearing
 
 
@@ -69,43 +70,99 @@ def _lead_figures(desk: Desk, gearing: Gearing, wanted: Wanted, context: Context
     wheels = tuple(gears.name for gears in context.inputs.machine.gear_sets)
     formula = f"leadscrew lead x headstock {train.headstock_ratio} x wheels {product} x gearbox {train.gearbox_ratio}"
     also = f"{fixed(Fraction(127, 5) / train.lead, 4)} TPI" if thread.system == "inch" else length_text(train.lead, "inch")
-    desk.number("lead_actual", "Lead cut", train.lead, "mm", fixed(train.lead, 5),
-                basis(formula, (lathe.leadscrew.lead, *ratios, *wheels), source("gear trains: the lead equation", "derived")), also=also)  # fmt: skip
-    desk.number("lead_error", "Lead error", train.error * 1_000_000, "ppm", signed(train.error * 1_000_000, 0 if train.error == 0 else 1),
-                basis("(lead cut / lead wanted - 1) x 1 000 000", ("lead_actual", "lead_wanted"), GEOMETRY), rational=thread.lead_rational)  # fmt: skip
+    desk.number(
+        "lead_actual",
+        "Lead cut",
+        train.lead,
+        "mm",
+        fixed(train.lead, 5),
+        basis(formula, (lathe.leadscrew.lead, *ratios, *wheels), source("gear trains: the lead equation", "derived")),
+        also=also,
+    )
+    desk.number(
+        "lead_error",
+        "Lead error",
+        train.error * 1_000_000,
+        "ppm",
+        signed(train.error * 1_000_000, 0 if train.error == 0 else 1),
+        basis("(lead cut / lead wanted - 1) x 1 000 000", ("lead_actual", "lead_wanted"), GEOMETRY),
+        rational=thread.lead_rational,
+    )
     tolerance = wanted.limits.pitch_tolerance
     half = thread.form.half_angle
     if train.error == 0 or not half:
         _no_cost(desk, train, wanted)
         return
     cost = lead_error_cost(train.error, wanted.engagement.value, half, tolerance)
-    desk.length("lead_error_over_engagement", "Lead error over the engagement", cost.cumulative,
-                basis("lead error x length of engagement", ("lead_error", wanted.engagement), GEOMETRY), read_by="reckoned")  # fmt: skip
-    desk.length("pitch_diameter_cost", "What it costs on pitch diameter", cost.virtual,
-                basis(cost.rule.formula, ("lead_error_over_engagement",), source(cost.rule.source, cost.rule.status)), read_by="reckoned", rational=False)  # fmt: skip
+    desk.length(
+        "lead_error_over_engagement",
+        "Lead error over the engagement",
+        cost.cumulative,
+        basis("lead error x length of engagement", ("lead_error", wanted.engagement), GEOMETRY),
+        read_by="reckoned",
+    )
+    desk.length(
+        "pitch_diameter_cost",
+        "What it costs on pitch diameter",
+        cost.virtual,
+        basis(cost.rule.formula, ("lead_error_over_engagement",), source(cost.rule.source, cost.rule.status)),
+        read_by="reckoned",
+        rational=False,
+    )
     if tolerance is None:
         per_100 = train.error * 100
         desk.length("error_per_100", "Error in 100 mm of travel", per_100, basis("lead error x 100 mm", ("lead_error",), GEOMETRY))
-        desk.words("engagement_limit", "Good for an engagement up to", "not stated",
-                   basis("no tolerance class is known to hold the error against", (wanted.at,), PRACTICE))  # fmt: skip
+        desk.words(
+            "engagement_limit",
+            "Good for an engagement up to",
+            "not stated",
+            basis("no tolerance class is known to hold the error against", (wanted.at,), PRACTICE),
+        )
         return
-    desk.number("tolerance_share", "Share of the pitch-diameter tolerance", (cost.share or Fraction(0)) * 100, "%", fixed((cost.share or Fraction(0)) * 100, 1),
-                basis("cost on pitch diameter / tolerance", ("pitch_diameter_cost", "pitch_diameter"), GEOMETRY), rational=False)  # fmt: skip
+    desk.number(
+        "tolerance_share",
+        "Share of the pitch-diameter tolerance",
+        (cost.share or Fraction(0)) * 100,
+        "%",
+        fixed((cost.share or Fraction(0)) * 100, 1),
+        basis("cost on pitch diameter / tolerance", ("pitch_diameter_cost", "pitch_diameter"), GEOMETRY),
+        rational=False,
+    )
     limit = engagement_limit(train.error, half, tolerance, SHARE)
     if limit is not None:
-        desk.length("engagement_limit", "Good for an engagement up to", limit,
-                    basis(f"the engagement at which the error uses up {SHARE} of the tolerance: share x tolerance x tan half angle / error",
-                          ("lead_error", "pitch_diameter"), PRACTICE), read_by="rule", rational=False)  # fmt: skip
+        desk.length(
+            "engagement_limit",
+            "Good for an engagement up to",
+            limit,
+            basis(
+                f"the engagement at which the error uses up {SHARE} of the tolerance: share x tolerance x tan half angle / error",
+                ("lead_error", "pitch_diameter"),
+                PRACTICE,
+            ),
+            read_by="rule",
+            rational=False,
+        )
         if wanted.engagement.value > limit:
-            context.faults.warning("train/error-costly", f"the lead error uses up {fixed((cost.share or Fraction(0)) * 100, 0)} % of the pitch-diameter tolerance over the engagement",
-                                   wanted.engagement, f"good for {length_text(limit, context.system, 'rule')}", hint="shorten the engagement, cut to the slack side of the "
-                                   "limits, or find a nearer train")  # fmt: skip
+            context.faults.warning(
+                "train/error-costly",
+                f"the lead error uses up {fixed((cost.share or Fraction(0)) * 100, 0)} % of the pitch-diameter tolerance "
+                "over the engagement",
+                wanted.engagement,
+                f"good for {length_text(limit, context.system, 'rule')}",
+                hint="shorten the engagement, cut to the slack side of the limits, or find a nearer train",
+            )
 
 
 def _no_cost(desk: Desk, train: Train, wanted: Wanted) -> None:
     words = "any length" if train.error == 0 else "not stated"
-    desk.words("engagement_limit", "Good for an engagement up to", words,
-               basis("an exact lead costs nothing" if train.error == 0 else "the form has no flank angle to reckon with", ("lead_error",), GEOMETRY))  # fmt: skip
+    desk.words(
+        "engagement_limit",
+        "Good for an engagement up to",
+        words,
+        basis(
+            "an exact lead costs nothing" if train.error == 0 else "the form has no flank angle to reckon with", ("lead_error",), GEOMETRY
+        ),
+    )
 
 
 def _stack(wheels: tuple[PlacedWheel, ...], *places: str) -> str:
@@ -131,71 +188,50 @@ def _setting_figures(desk: Desk, gearing: Gearing, step: Screwcut, context: Cont
         desk.words("train", "Wheels", train_words(train), basis("as the job states them", (words,), OWNER))
     else:
         banjo = " that fits the banjo" if train.placement is not None else ""
-        desk.words("train", "Wheels", train_words(train),
-                   basis(f"the train with the smallest lead error{banjo}, then fewest changes, then fewest wheels", ("lead_wanted", *wheels, context.lathe.leadscrew.lead),
-                         source("exhaustive search in exact fractions", "derived")))  # fmt: skip
+        desk.words(
+            "train",
+            "Wheels",
+            train_words(train),
+            basis(
+                f"the train with the smallest lead error{banjo}, then fewest changes, then fewest wheels",
+                ("lead_wanted", *wheels, context.lathe.leadscrew.lead),
+                source("exhaustive search in exact fractions", "derived"),
+            ),
+        )
     positions = lever_words(train, problem)
     if positions:
         inputs = tuple(_lever_ratios(train, context)) or (context.lathe.leadscrew.lead,)
-        desk.words("levers", "Levers", " \u00b7 ".join(f"{name} {position}" for name, position in positions),
-                   basis("the allowed lever positions that go with the wheels", inputs, source("the lathe's profile", "owner")))  # fmt: skip
+        desk.words(
+            "levers",
+            "Levers",
+            " \u00b7 ".join(f"{name} {position}" for name, position in positions),
+            basis("the allowed lever positions that go with the wheels", inputs, source("the lathe's profile", "owner")),
+        )
     else:
-        desk.words("levers", "Levers", "none", basis("this lathe has no lever that changes the lead", (context.lathe.name,), source("the lathe's profile", "owner")))
+        desk.words(
+            "levers",
+            "Levers",
+            "none",
+            basis("this lathe has no lever that changes the lead", (context.lathe.name,), source("the lathe's profile", "owner")),
+        )
     turns = train.lead / problem.leadscrew_lead
-    desk.number("leadscrew_turns", "Leadscrew turns for one of the spindle", turns, "", fixed(turns, 3),
-                basis("lead cut / leadscrew lead", ("lead_actual", context.lathe.leadscrew.lead), GEOMETRY))  # fmt: skip
+    desk.number(
+        "leadscrew_turns",
+        "Leadscrew turns for one of the spindle",
+        turns,
+        "",
+        fixed(turns, 3),
+        basis("lead cut / leadscrew lead", ("lead_actual", context.lathe.leadscrew.lead), GEOMETRY),
+    )
     if turns > MOST_UP_GEARING:
-        context.faults.warning("train/up-geared", f"the leadscrew turns {fixed(turns, 1)} times for one turn of the spindle", context.lathe.leadscrew.lead,
-                               "the wheels carry more than they like", hint="slowest speed, light cuts; turn the spindle by hand if you can",
-                               note=f"caution beyond {MOST_UP_GEARING} to 1 (common practice)")  # fmt: skip
-
-
-def _half_nut_figure(desk: Desk, rule: HalfNutRule, context: Context) -> None:
-    value = {"any": "anywhere", "marks": "marks", "never": "never"}[rule.rule]
-    inputs: tuple[Value | str, ...] = ("lead_actual", context.lathe.leadscrew.lead)
-    if rule.dial is not None:
-        inputs = (*inputs, *(row.teeth for row in context.lathe.half_nuts.thread_dials if row.teeth.value == rule.dial.teeth))
-    formula = f"lead cut / leadscrew lead = {rule.a}/{rule.b} in lowest terms: the saddle may slip by {rule.a} leadscrew lead{'s' if rule.a > 1 else ''} only"
-    words = half_nut_words(rule)
-    figure = basis(formula, inputs, source("arithmetic of the thread dial", "derived"))
-    desk.words("half_nuts", "Half-nuts", value, figure, also=words)
-    if rule.dial is not None:
-        desk.words("dial_wheel", "Thread dial wheel", f"{rule.dial.teeth} teeth", basis("the dial wheel that offers a mark again soonest", inputs, source("arithmetic of the thread dial", "derived")))
-
-
-def half_nut_words(rule: HalfNutRule) -> str:
-    """The rule as a short sentence."""
-    if rule.rule == "any":
-        return "open and close anywhere"
-    if rule.rule == "never" or rule.dial is None:
-        return "keep closed for the whole thread: draw back, reverse, return, set on"
-    if rule.every == 1:
-        return f"close on any of the {rule.dial.marks} marks"
-    if len(rule.marks) == 1:
-        return "close only on the mark the first cut was started on"
-    return f"close on every {_ordinal(rule.every)} mark, counted from the one the first cut was started on"
-
-
-def _ordinal(number: int) -> str:
-    return f"{number}{'th' if 10 <= number % 100 <= 20 else {1: 'st', 2: 'nd', 3: 'rd'}.get(number % 10, 'th')}"
-
-
-def _half_nut_wish(rule: HalfNutRule, step: Screwcut, context: Context) -> None:
-    """What the job says about the half-nuts against what the lead allows."""
-    wish = step.half_nuts.value
-    opens = wish in ("open at any mark", "open anywhere")
-    words = half_nut_words(rule)
-    if not opens:
-        return
-    if not context.lathe.half_nuts.fitted.value:
-        context.faults.error("half-nuts/none", "the job opens the half-nuts, this lathe has none", step.half_nuts, related=((context.lathe.half_nuts.fitted, "said here"),))
-    elif rule.rule == "never":
-        context.faults.error("half-nuts/never", "the half-nuts must stay closed for this thread: once open they never drop back into it", step.half_nuts,
-                             hint="write `half-nuts: keep closed`, or leave the key out",
-                             note=f"lead / leadscrew lead = {rule.a}/{rule.b}: in step again only after {length_text(rule.common_multiple, context.system, 'rule')}, which no dial wheel here shows")  # fmt: skip
-    elif rule.rule == "marks" and (wish == "open anywhere" or rule.every > 1):
-        context.faults.warning("half-nuts/not-every-mark", f"not every place will do: {words}", step.half_nuts, hint="leave the key out, and the sheet gives the marks",
-                               note=f"lead / leadscrew lead = {rule.a}/{rule.b}: the saddle may slip by {rule.a} leads only; 'even threads, any mark' is folklore")  # fmt: skip
+        context.faults.warning(
+            "train/up-geared",
+            f"the leadscrew turns {fixed(turns, 1)} times for one turn of the spindle",
+            context.lathe.leadscrew.lead,
+            "the wheels carry more than they like",
+            hint="slowest speed, light cuts; turn the spindle by hand if you can",
+            note=f"caution beyond {MOST_UP_GEARING} to 1 (common practice)",
+        )
 
 
 def _none(result: SearchResult, wanted: Wanted, step: Screwcut, problem: Problem, context: Context) -> None:
@@ -205,23 +241,47 @@ def _none(result: SearchResult, wanted: Wanted, step: Screwcut, problem: Problem
     if result.outcome is Outcome.LEVERS_BLOCKED:
         stated.levers_blocked(problem, step, context)
     elif result.outcome is Outcome.WRONG_HAND:
-        context.faults.error("train/wrong-hand", f"every train that this lathe's arrangements allow cuts the other hand than {designation}, a {wanted.thread.hand}-hand thread", wanted.at,
-                             hint="allow `simple with two idlers` or `compound with idler` under `arrangements`, or fit a tumbler",
-                             related=((context.lathe.headstock.even_meshes_cut, "the hand an even number of meshes cuts"),))  # fmt: skip
+        context.faults.error(
+            "train/wrong-hand",
+            f"every train that this lathe's arrangements allow cuts the other hand than {designation}, a {wanted.thread.hand}-hand thread",
+            wanted.at,
+            hint="allow `simple with two idlers` or `compound with idler` under `arrangements`, or fit a tumbler",
+            related=((context.lathe.headstock.even_meshes_cut, "the hand an even number of meshes cuts"),),
+        )
     elif result.outcome is Outcome.BEYOND_LIMIT and nearest is not None:
         off = signed(nearest.error * 1_000_000, 1)
-        context.faults.error("train/none-in-limit", f"no train comes within {step.lead_limit.text} of the lead of {designation}; the best is out by {off} ppm", wanted.at,
-                             f"best: {train_words(nearest)}", hint=_mend(problem, wanted, step),
-                             note=f"it cuts {fixed(nearest.lead, 5)} mm for {fixed(wanted.thread.lead, 5)} mm", related=((step.lead_limit, "the limit"),))  # fmt: skip
+        context.faults.error(
+            "train/none-in-limit",
+            f"no train comes within {step.lead_limit.text} of the lead of {designation}; the best is out by {off} ppm",
+            wanted.at,
+            f"best: {train_words(nearest)}",
+            hint=_mend(problem, wanted, step),
+            note=f"it cuts {fixed(nearest.lead, 5)} mm for {fixed(wanted.thread.lead, 5)} mm",
+            related=((step.lead_limit, "the limit"),),
+        )
     elif result.outcome is Outcome.NO_TRAIN_FITS and result.refused:
         refused = result.refused[0]
-        context.faults.error("train/none-fits", f"no train for {designation} fits the banjo", wanted.at, f"{train_words(refused.train)}: {refused.obstacles[0].words}",
-                             hint="check the banjo's measurements in the profile, or add wheels")  # fmt: skip
+        context.faults.error(
+            "train/none-fits",
+            f"no train for {designation} fits the banjo",
+            wanted.at,
+            f"{train_words(refused.train)}: {refused.obstacles[0].words}",
+            hint="check the banjo's measurements in the profile, or add wheels",
+        )
     elif result.outcome is Outcome.TOO_MUCH_WORK:
-        context.faults.error("train/too-much-work", "this box of wheels and levers makes more trains than can be gone through", wanted.at,
-                             hint="fix some levers in the job, or leave arrangements out of the profile")  # fmt: skip
+        context.faults.error(
+            "train/too-much-work",
+            "this box of wheels and levers makes more trains than can be gone through",
+            wanted.at,
+            hint="fix some levers in the job, or leave arrangements out of the profile",
+        )
     else:
-        context.faults.error("train/none", f"the wheels do not make up any train for {designation}", wanted.at, hint="check the gear sets and arrangements of the lathe")
+        context.faults.error(
+            "train/none",
+            f"the wheels do not make up any train for {designation}",
+            wanted.at,
+            hint="check the gear sets and arrangements of the lathe",
+        )
 
 
 def _mend(problem: Problem, wanted: Wanted, step: Screwcut) -> str:

@@ -64,7 +64,9 @@ def refs(train: Sequence[Number | tuple[Number, ...]]) -> tuple[tuple[WheelRef, 
 
 def dial_wheels(lathe: shop.Lathe) -> tuple[DialWheel, ...]:
     """The thread dial's wheels; none when there are no half-nuts to open."""
-    return tuple(DialWheel(row.teeth.value, row.marks.value) for row in lathe.half_nuts.thread_dials) if lathe.half_nuts.fitted.value else ()
+    return (
+        tuple(DialWheel(row.teeth.value, row.marks.value) for row in lathe.half_nuts.thread_dials) if lathe.half_nuts.fitted.value else ()
+    )
 
 
 def _setting(levers: Mapping[str, Word]) -> Setting:

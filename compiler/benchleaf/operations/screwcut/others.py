@@ -20,8 +20,14 @@ _MOST = 3  # rows of each sort: enough to go on with when a wheel is missing
 
 def other_trains(desk: Desk, gearing: Gearing, step: Screwcut, context: Context) -> Table | None:
     """A table of alternatives and of refused trains; None when the search named neither."""
-    why = basis("the next nearest leads of the same search, one train for each", ("lead_wanted", context.lathe.leadscrew.lead), source("exhaustive search in exact fractions", "derived"))
-    fit = basis("each wheel tried against shafts, other wheels, slots, swing and guard of the banjo", (context.lathe.name, step.lead_limit), OWNER)
+    why = basis(
+        "the next nearest leads of the same search, one train for each",
+        ("lead_wanted", context.lathe.leadscrew.lead),
+        source("exhaustive search in exact fractions", "derived"),
+    )
+    fit = basis(
+        "each wheel tried against shafts, other wheels, slots, swing and guard of the banjo", (context.lathe.name, step.lead_limit), OWNER
+    )
     columns = (
         desk.column("wheels", "Wheels", "", why, "text"),
         desk.column("levers", "Levers", "", why, "text"),
@@ -29,7 +35,10 @@ def other_trains(desk: Desk, gearing: Gearing, step: Screwcut, context: Context)
         desk.column("use", "", "", fit, "text"),
     )
     limit = step.lead_limit
-    rows = [_row(train, gearing, "will do" if abs(train.error) <= limit.value else f"beyond the limit of {limit.text}") for train in gearing.alternatives[:_MOST]]
+    rows = [
+        _row(train, gearing, "will do" if abs(train.error) <= limit.value else f"beyond the limit of {limit.text}")
+        for train in gearing.alternatives[:_MOST]
+    ]
     rows = [_row(refused.train, gearing, f"does not go on: {refused.obstacles[0].words}") for refused in gearing.refused[:_MOST]] + rows
     return Table("other_trains", "Other trains", columns, tuple(rows)) if rows else None
 

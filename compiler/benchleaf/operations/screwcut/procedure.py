@@ -7,7 +7,8 @@ from benchleaf.operations.cautions import caution
 from benchleaf.operations.context import Context
 from benchleaf.operations.desk import Desk
 from benchleaf.operations.screwcut.cutting import Cutting
-from benchleaf.operations.screwcut.gearing import Gearing, half_nut_words
+from benchleaf.operations.screwcut.gearing import Gearing
+from benchleaf.operations.screwcut.half_nuts import half_nut_words
 from benchleaf.operations.screwcut.speed import runs_to_headstock
 from benchleaf.operations.screwcut.thread import Wanted
 from benchleaf.operations.screwcut.words import LETTERS, lever_words
@@ -30,11 +31,21 @@ def change_wheels(gearing: Gearing, wanted: Wanted, step: Screwcut, context: Con
     on = {axis: [f"{next(letters)} {item.wheel.teeth}" for item in items] for axis, items in enumerate(train.axes)}
     steps: list[str] = []
     if problem.mounted is None:
-        steps.append("Put on " + "; ".join(f"{' inside and '.join(words)}{' outside' if len(words) == 2 else ''} on {place(axis)}" for axis, words in on.items()) + ".")
+        steps.append(
+            "Put on "
+            + "; ".join(
+                f"{' inside and '.join(words)}{' outside' if len(words) == 2 else ''} on {place(axis)}" for axis, words in on.items()
+            )
+            + "."
+        )
     else:
         changes = swap_list(problem.mounted, train)
         off = [f"{change.teeth} from {place(change.axis)}" for change in changes if change.action == "off"]
-        add = [f"{on[change.axis][0 if change.row == 'inner' else 1]} on {place(change.axis)}{', outside' if change.row == 'outer' else ''}" for change in changes if change.action == "on"]
+        add = [
+            f"{on[change.axis][0 if change.row == 'inner' else 1]} on {place(change.axis)}{', outside' if change.row == 'outer' else ''}"
+            for change in changes
+            if change.action == "on"
+        ]
         steps += [f"Take off {'; '.join(off)}."] if off else []
         steps += [f"Put on {'; '.join(add)}."] if add else []
         if not changes:
@@ -77,7 +88,8 @@ def cutting_steps(desk: Desk, wanted: Wanted, gearing: Gearing, cut: Cutting, st
     back = {
         "any": "Draw the tool out, open the half-nuts, wind the saddle back, close them anywhere.",
         "marks": f"Draw the tool out, open the half-nuts, wind back, {half_nut_words(gearing.half_nuts)}.",
-        "never": "Draw the tool out, let the spindle stop, reverse it until the tool is well past the start, to take up backlash. Half-nuts stay closed.",
+        "never": "Draw the tool out, let the spindle stop, reverse it until the tool is well past the start, to take up backlash. "
+        "Half-nuts stay closed.",
     }[gearing.half_nuts.rule]
     by_hand = step.stop_by.value == "hand"
     steps = [

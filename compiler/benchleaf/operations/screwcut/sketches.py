@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from benchleaf.kinematics.model import Place, Train
 from benchleaf.operations.context import Context
 from benchleaf.operations.desk import Desk
 from benchleaf.operations.screwcut.cutting import Cutting
 from benchleaf.operations.screwcut.gearing import Gearing
-from benchleaf.operations.screwcut.thread import Wanted
+from benchleaf.operations.screwcut.thread import Wanted, aim
 from benchleaf.operations.screwcut.words import LETTERS, lever_words, train_words
 from benchleaf.sheet.drawings import DrawnAxis, DrawnLever, DrawnSlot, DrawnWheel, GearTrainDrawing, LeverPlateDrawing, ThreadProfileDrawing
 from benchleaf.sheet.numbers import fixed
@@ -25,7 +27,11 @@ def train_drawing(gearing: Gearing, context: Context) -> GearTrainDrawing:
     last = "gearbox input" if context.lathe.gearbox else "leadscrew"
     studs = len(points) - 2
     names = ["headstock stud", *(f"banjo stud{f' {number + 1}' if studs > 1 else ''}" for number in range(studs)), last]
-    bushes = [float(banjo.bush_first), *[float(banjo.bush_stud)] * studs, float(banjo.bush_last)] if banjo else [float(train.wheels[0].wheel.module) * 5] * len(points)
+    bushes = (
+        [float(banjo.bush_first), *[float(banjo.bush_stud)] * studs, float(banjo.bush_last)]
+        if banjo
+        else [float(train.wheels[0].wheel.module) * 5] * len(points)
+    )
     modules = {item.wheel.module for item in train.wheels}
     inch = any(gears.tooth_size.system == "inch" for gears in context.inputs.machine.gear_sets)
     size = ""
@@ -37,7 +43,15 @@ def train_drawing(gearing: Gearing, context: Context) -> GearTrainDrawing:
         title="Wheels, seen from the end of the headstock",
         axes=tuple(DrawnAxis(name, x, y, bush) for name, (x, y), bush in zip(names, points, bushes, strict=True)),
         wheels=tuple(
-            DrawnWheel(item.wheel.teeth, _ROLES[item.place], item.axis, item.plane, float(item.wheel.module) * item.wheel.teeth / 2, float(item.wheel.tip_diameter) / 2, LETTERS[index])
+            DrawnWheel(
+                item.wheel.teeth,
+                _ROLES[item.place],
+                item.axis,
+                item.plane,
+                float(item.wheel.module) * item.wheel.teeth / 2,
+                float(item.wheel.tip_diameter) / 2,
+                LETTERS[index],
+            )
             for index, item in enumerate(train.wheels)
         ),
         slots=_slots(gearing),
@@ -51,7 +65,7 @@ def _in_a_row(train: Train) -> list[tuple[float, float]]:
     """Axes on a line, meshing: a picture of what drives what, when nobody has measured the banjo."""
     points, x = [(0.0, 0.0)], 0.0
     axes = train.axes
-    for before, after in zip(axes, axes[1:], strict=False):
+    for before, after in pairwise(axes):
         driver, driven = before[-1].wheel, after[0].wheel
         x += float(driver.module) * (driver.teeth + driven.teeth) / 2
         points.append((x, 0.0))
@@ -87,22 +101,32 @@ def lever_plate(gearing: Gearing, context: Context) -> LeverPlateDrawing | None:
             if at not in places:
                 places.append(at)
     words = ", ".join(f"{name} at {at}" for name, at in chosen)
-    return LeverPlateDrawing("lever_plate", "Levers", tuple(DrawnLever(name, tuple(positions[name]), at) for name, at in chosen), f"Levers: {words}")
+    return LeverPlateDrawing(
+        "lever_plate", "Levers", tuple(DrawnLever(name, tuple(positions[name]), at) for name, at in chosen), f"Levers: {words}"
+    )
 
 
-def thread_profile(desk: Desk, wanted: Wanted, cutting: Cutting) -> ThreadProfileDrawing:
-    """Two pitches of the thread as this tip leaves it, with the figures that are printed beside it."""
+def thread_profile(desk: Desk, wanted: Wanted, cutting: Cutting) -> ThreadProfileDrawing | None:
+    """Two pitches of the thread as this tip leaves it, with the figures that are printed beside it.
+
+    None for a buttress: the drawing knows one flank angle only, and a wrong picture is worse than none.
+    """
+    if not wanted.thread.form.symmetrical:
+        return None
     thread, infeed = wanted.thread, cutting.infeed
     start = infeed.root + 2 * infeed.depth * (-1 if wanted.inside else 1)
     labels = [("pitch", f"{fixed(thread.pitch, 4).rstrip('0').rstrip('.')} mm"), ("angle", f"{fixed(thread.form.included_angle, 1)}\u00b0")]
     for name in ("major_diameter", "pitch_diameter", "minor_diameter", "infeed"):
         if name in desk:
             figure = desk[name]
-            labels.append((name.replace("major_diameter", "major").replace("minor_diameter", "minor"), f"{figure.shown} {figure.unit}" if not figure.shown.endswith(figure.unit) else figure.shown))
+            labels.append(
+                (
+                    name.replace("major_diameter", "major").replace("minor_diameter", "minor"),
+                    f"{figure.shown} {figure.unit}" if not figure.shown.endswith(figure.unit) else figure.shown,
+                )
+            )
     tip = cutting.tip
     labels.append(("tip", f"radius {fixed(tip.radius, 2)} mm" if tip.radius else f"flat {fixed(tip.flat, 2)} mm" if tip.flat else "sharp"))
-    pitch_limits = wanted.limits.pitch
-    pitch_diameter = ((pitch_limits.lower or thread.pitch_diameter) + (pitch_limits.upper or thread.pitch_diameter)) / 2
     return ThreadProfileDrawing(
         id="thread_profile",
         title=f"{thread.designation}, {wanted.side}",
@@ -110,12 +134,13 @@ def thread_profile(desk: Desk, wanted: Wanted, cutting: Cutting) -> ThreadProfil
         pitch=float(thread.pitch),
         half_angle=float(thread.form.half_angle),
         major_radius=float(max(start, infeed.root) / 2),
-        pitch_radius=float(pitch_diameter / 2),
+        pitch_radius=float(aim(wanted.limits.pitch) / 2),
         minor_radius=float(min(start, infeed.root) / 2),
         crest_radius=float(start / 2),
         root_radius=float(infeed.root / 2),
-        tip_flat=float(tip.flat),
+        tip_flat=float(tip.flat if cutting.bottom is None else cutting.bottom),
         tip_radius=float(tip.radius),
         labels=tuple(labels),
-        alt=f"Profile of {thread.designation}, {wanted.side}: pitch {fixed(thread.pitch, 4)} mm, included angle {fixed(thread.form.included_angle, 0)} degrees",
+        alt=f"Profile of {thread.designation}, {wanted.side}: pitch {fixed(thread.pitch, 4)} mm, "
+        f"included angle {fixed(thread.form.included_angle, 0)} degrees",
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from benchleaf.operations.context import Context
-from benchleaf.operations.desk import GEOMETRY, PRACTICE, Desk, Value, basis, length_text, source
+from benchleaf.operations.desk import GEOMETRY, Desk, Value, basis, length_text, source
 from benchleaf.operations.screwcut.thread import Wanted
 from benchleaf.sheet.numbers import fixed
 from benchleaf.standards.speeds import RUN_ON, fastest_for_room, run_on, threading_speed
@@ -48,10 +48,17 @@ def spindle_speed(desk: Desk, step: Screwcut, wanted: Wanted, tool: ThreadingToo
     own = getattr(material.turning_speed, tool.cuts_with.value.lower().replace(" ", "_"), None) if material.turning_speed else None
     surface, words = (own.value * cutting.factor, own) if own is not None else (cutting.speed, material.group)
     desk.number(
-        "cutting_speed", "Cutting speed for threading", surface, "m/min", fixed(surface, 1),
-        basis(f"{cutting.rule.formula}: {fixed(cutting.factor, 2)} of the turning speed", (words, tool.cuts_with),
-              source(cutting.source, cutting.status)),
-    )  # fmt: skip
+        "cutting_speed",
+        "Cutting speed for threading",
+        surface,
+        "m/min",
+        fixed(surface, 1),
+        basis(
+            f"{cutting.rule.formula}: {fixed(cutting.factor, 2)} of the turning speed",
+            (words, tool.cuts_with),
+            source(cutting.source, cutting.status),
+        ),
+    )
     bounds: list[tuple[Fraction, Value | str]] = [(rpm_for(surface, diameter), "cutting_speed")]
     if context.holding is not None and context.holding.largest_speed is not None:
         bounds.append((context.holding.largest_speed.value, context.holding.largest_speed))
@@ -78,16 +85,27 @@ def spindle_speed(desk: Desk, step: Screwcut, wanted: Wanted, tool: ThreadingToo
     return chosen
 
 
-def _asked_for(wish: Measure, speeds: list[SpeedSetting], bounds: list[tuple[Fraction, Value | str]], context: Context) -> SpeedSetting | None:
+def _asked_for(
+    wish: Measure, speeds: list[SpeedSetting], bounds: list[tuple[Fraction, Value | str]], context: Context
+) -> SpeedSetting | None:
     row = next((row for row in speeds if row.speed.value == wish.value), None)
     if row is None:
-        context.faults.error("speed/not-available", f"{wish.text} is not a speed of the {context.lathe.name.value}", wish,
-                             hint=f"speeds there are: {', '.join(fixed(each.speed.value, 0) for each in speeds)} rpm")  # fmt: skip
+        context.faults.error(
+            "speed/not-available",
+            f"{wish.text} is not a speed of the {context.lathe.name.value}",
+            wish,
+            hint=f"speeds there are: {', '.join(fixed(each.speed.value, 0) for each in speeds)} rpm",
+        )
         return None
     for bound, reason in bounds:
         if wish.value > bound and isinstance(reason, Measure) and reason.unit == "turn/min":
-            context.faults.error("speed/over-holding", f"{wish.text} is above the limit of the {context.held.by.value}", wish,
-                                 f"at most {reason.text}", related=((reason, "its limit"),))  # fmt: skip
+            context.faults.error(
+                "speed/over-holding",
+                f"{wish.text} is above the limit of the {context.held.by.value}",
+                wish,
+                f"at most {reason.text}",
+                related=((reason, "its limit"),),
+            )
         elif wish.value > bound and reason == "cutting_speed":
             context.faults.warning("speed/fast", f"{wish.text} is above the {fixed(bound, 0)} rpm that the cutting speed allows", wish)
     return row
@@ -102,31 +120,71 @@ def _stops(row: SpeedSetting, room: tuple[Fraction, Measure], tool: ThreadingToo
     needed = overrun + (tool.beyond_tip.value if "relief" in room[1].origin.path else 0)
     context.faults.error(
         "relief/narrow" if "relief" in room[1].origin.path else "stop/run-out-short",
-        f"the tool runs on by {length_text(overrun, system, 'caliper')} at {row.speed.text} before the hand has stopped it, more than there is room for", room[1],
+        f"the tool runs on by {length_text(overrun, system, 'caliper')} at {row.speed.text} before the hand has stopped it, "
+        "more than there is room for",
+        room[1],
         f"needs {length_text(needed, system, 'caliper')}",
-        hint=f"widen it to {length_text(needed, system, 'caliper')}, or set `stop-by: hand` (turn the spindle by hand) or `stop-by: outwards` (cut away from the shoulder)",
-        note=f"run-on = speed x lead x stop time of {time.text}, plus what the tool stands beyond its tip", related=((time, "the stop time"),),
-    )  # fmt: skip
+        hint=f"widen it to {length_text(needed, system, 'caliper')}, or set `stop-by: hand` (turn the spindle by hand) "
+        "or `stop-by: outwards` (cut away from the shoulder)",
+        note=f"run-on = speed x lead x stop time of {time.text}, plus what the tool stands beyond its tip",
+        related=((time, "the stop time"),),
+    )
     return False
 
 
-def _write(desk: Desk, chosen: SpeedSetting, lead: Fraction, reason: Value | str, room: tuple[Fraction, Measure] | None, context: Context) -> None:
+def _write(
+    desk: Desk, chosen: SpeedSetting, lead: Fraction, reason: Value | str, room: tuple[Fraction, Measure] | None, context: Context
+) -> None:
     lathe = context.lathe
     setting = ", ".join(f"{name} {position.value}" for name, position in chosen.set.items())
     inputs: tuple[Value | str, ...] = tuple(dict.fromkeys((chosen.speed, "cutting_speed", reason)))
-    desk.number("spindle_speed", "Spindle speed", chosen.speed.value, "rpm", fixed(chosen.speed.value, 0),
-                basis("the fastest speed there is within cutting speed (n = 1000 v / (pi d)), holding, and four fifths of the room to stop in", inputs, GEOMETRY),
-                also=setting)  # fmt: skip
+    desk.number(
+        "spindle_speed",
+        "Spindle speed",
+        chosen.speed.value,
+        "rpm",
+        fixed(chosen.speed.value, 0),
+        basis(
+            "the fastest speed there is within cutting speed (n = 1000 v / (pi d)), holding, and four fifths of the room to stop in",
+            inputs,
+            GEOMETRY,
+        ),
+        also=setting,
+    )
     if setting:
-        desk.words("speed_setting", "Set for that speed", setting, basis("as the profile says this speed is set", tuple(chosen.set.values()), source("the lathe's profile", "owner")))
+        desk.words(
+            "speed_setting",
+            "Set for that speed",
+            setting,
+            basis("as the profile says this speed is set", tuple(chosen.set.values()), source("the lathe's profile", "owner")),
+        )
     way = run_on(chosen.speed.value, lead, lathe.stop_time.value)
     why = basis(RUN_ON.formula, ("spindle_speed", "lead_actual", lathe.stop_time), source(RUN_ON.source, RUN_ON.status))
     desk.length("run_on", "Saddle runs on before it stops", way, why, read_by="caliper")
     turns = chosen.speed.value * lead / lathe.leadscrew.lead.value
     usual = practice_limit("leadscrew")
-    desk.number("leadscrew_speed", "Leadscrew speed", turns, "rpm", fixed(turns, 0), basis("spindle speed x lead cut / leadscrew lead", ("spindle_speed", "lead_actual", lathe.leadscrew.lead), GEOMETRY))
+    desk.number(
+        "leadscrew_speed",
+        "Leadscrew speed",
+        turns,
+        "rpm",
+        fixed(turns, 0),
+        basis("spindle speed x lead cut / leadscrew lead", ("spindle_speed", "lead_actual", lathe.leadscrew.lead), GEOMETRY),
+    )
     if turns > usual.high:
-        context.faults.warning("train/leadscrew-fast", f"the leadscrew would turn at {fixed(turns, 0)} rpm", chosen.speed, f"small lathes run theirs up to {fixed(usual.high, 0)} rpm",
-                               hint="choose a slower spindle speed", note=f"{usual.source} ({usual.status})")  # fmt: skip
+        context.faults.warning(
+            "train/leadscrew-fast",
+            f"the leadscrew would turn at {fixed(turns, 0)} rpm",
+            chosen.speed,
+            f"small lathes run theirs up to {fixed(usual.high, 0)} rpm",
+            hint="choose a slower spindle speed",
+            note=f"{usual.source} ({usual.status})",
+        )
     if room is not None:
-        desk.length("room_to_stop", "Room to stop in", room[0], basis("width at the end of the thread less what the tool stands beyond its tip", (room[1],), GEOMETRY), read_by="caliper")
+        desk.length(
+            "room_to_stop",
+            "Room to stop in",
+            room[0],
+            basis("width at the end of the thread less what the tool stands beyond its tip", (room[1],), GEOMETRY),
+            read_by="caliper",
+        )

@@ -37,12 +37,22 @@ def check(problem: Problem, step: Screwcut, wanted: Wanted, levers: Setting, con
         _wheel_fault(fault, found, problem, step, wanted, at, context)
     if not found.faults and found.obstacles:
         worst = found.obstacles[0]
-        context.faults.error("train/does-not-fit", f"the train does not go on: {_obstacle(worst)}", at, hint=_better(problem, wanted, levers),
-                             note="the cover stays shut when the lathe runs" if worst.id == "wheel-outside-guard" else "")  # fmt: skip
+        context.faults.error(
+            "train/does-not-fit",
+            f"the train does not go on: {_obstacle(worst)}",
+            at,
+            hint=_better(problem, wanted, levers),
+            note="the cover stays shut when the lathe runs" if worst.id == "wheel-outside-guard" else "",
+        )
     if found.levers.blocked or found.levers.unknown:
         levers_blocked(problem, step, context)
     elif found.levers_left_out:
-        context.faults.error("train/levers-open", f"the train is stated, but not where {', '.join(found.levers_left_out)} stands", at, hint="add `levers:` with a position for each")
+        context.faults.error(
+            "train/levers-open",
+            f"the train is stated, but not where {', '.join(found.levers_left_out)} stands",
+            at,
+            hint="add `levers:` with a position for each",
+        )
     train = found.train
     if train is not None and abs(train.error) > step.lead_limit.value:
         _wrong_lead(train, found, wanted, step, at, problem, levers, context)
@@ -71,7 +81,9 @@ def _wheel_fault(fault: Obstacle, found: Evaluation, problem: Problem, step: Scr
     hint = _better(problem, wanted, levers)
     if fault.id == "wheel-not-available":
         owned = int(fault.has or 0)
-        message = f"the train wants {int(fault.needs or 1)} wheel{'s' if (fault.needs or 1) > 1 else ''} of {fault.teeth} teeth, {owned or 'none'} {'is' if owned == 1 else 'are'} owned"
+        needs = int(fault.needs or 1)
+        wheels, verb = "wheel" if needs == 1 else "wheels", "is" if owned == 1 else "are"
+        message = f"the train wants {needs} {wheels} of {fault.teeth} teeth, {owned or 'none'} {verb} owned"
     elif fault.id == "locked-pair-apart":
         pair = next(pair for pair in found.apart if fault.teeth in (pair.a.teeth, pair.b.teeth))
         message = f"{pair.a.teeth} and {pair.b.teeth} are one piece: they sit on one stud or not at all"
@@ -83,23 +95,34 @@ def _wheel_fault(fault: Obstacle, found: Evaluation, problem: Problem, step: Scr
 def _obstacle(fault: Obstacle) -> str:
     """An obstacle with its wheel and figures."""
     words = fault.words
-    wheel = f"the {fault.teeth}-tooth wheel{f' ({fault.place.value.replace(chr(95), chr(32))})' if fault.place else ''}: " if fault.teeth else ""
+    wheel = (
+        f"the {fault.teeth}-tooth wheel{f' ({fault.place.value.replace(chr(95), chr(32))})' if fault.place else ''}: "
+        if fault.teeth
+        else ""
+    )
     against = f" {fault.against}" if fault.against else ""
     figures = ""
     if fault.has is not None and fault.needs is not None:
-        figures = f" (needs {plain(Fraction(fault.needs).limit_denominator(10**6), 2)}, there is {plain(Fraction(fault.has).limit_denominator(10**6), 2)})"
+        needs, has = (plain(Fraction(value).limit_denominator(10**6), 2) for value in (fault.needs, fault.has))
+        figures = f" (needs {needs}, there is {has})"
     return f"{wheel}{words}{against}{figures}"
 
 
-def _wrong_lead(train: Train, found: Evaluation, wanted: Wanted, step: Screwcut, at: Span, problem: Problem, levers: Setting, context: Context) -> None:
+def _wrong_lead(
+    train: Train, found: Evaluation, wanted: Wanted, step: Screwcut, at: Span, problem: Problem, levers: Setting, context: Context
+) -> None:
     note = ""
     if found.idlers:
         teeth = " and ".join(str(item.wheel.teeth) for item in found.idlers)
         note = f"{teeth} stands alone between two others: it bridges the gap and turns the direction, and never changes the ratio"
     context.faults.error(
-        "train/wrong-lead", f"this train cuts a lead of {plain(train.lead, 5)} mm, {plain(wanted.thread.lead, 5)} mm is wanted", at,
-        f"out by {plain(train.error * 1_000_000, 0)} ppm, the limit is {step.lead_limit.text}", note=note, hint=_better(problem, wanted, levers),
-    )  # fmt: skip
+        "train/wrong-lead",
+        f"this train cuts a lead of {plain(train.lead, 5)} mm, {plain(wanted.thread.lead, 5)} mm is wanted",
+        at,
+        f"out by {plain(train.error * 1_000_000, 0)} ppm, the limit is {step.lead_limit.text}",
+        note=note,
+        hint=_better(problem, wanted, levers),
+    )
 
 
 def levers_blocked(problem: Problem, step: Screwcut, context: Context) -> None:
@@ -111,4 +134,9 @@ def levers_blocked(problem: Problem, step: Screwcut, context: Context) -> None:
     for entry in checked.blocked or ((),):
         pair = " with ".join(f"{name} {position}" for name, position in entry) or "these positions"
         same = "; ".join(", ".join(f"{name} {position}" for name, position in setting) for setting in checked.same_ratio[:1])
-        context.faults.error("train/levers-blocked", f"the interlock excludes {pair}", at, hint=f"the same ratio: {same}" if same else "choose other positions, or leave the key out and have them worked out")
+        context.faults.error(
+            "train/levers-blocked",
+            f"the interlock excludes {pair}",
+            at,
+            hint=f"the same ratio: {same}" if same else "choose other positions, or leave the key out and have them worked out",
+        )
