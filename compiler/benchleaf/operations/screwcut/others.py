@@ -1,4 +1,4 @@
-"""What else the machine could do: the next best trains, and nearer ones that do not go on, with the reason."""
+"""What else the machine could do: other trains within the limit, and nearer ones that do not go on, with the reason."""
 
 from __future__ import annotations
 
@@ -34,12 +34,9 @@ def other_trains(desk: Desk, gearing: Gearing, step: Screwcut, context: Context)
         desk.column("error", "Lead error", "ppm", why),
         desk.column("use", "", "", fit, "text"),
     )
-    limit = step.lead_limit
-    rows = [
-        _row(train, gearing, "will do" if abs(train.error) <= limit.value else f"beyond the limit of {limit.text}")
-        for train in gearing.alternatives[:_MOST]
-    ]
-    rows = [_row(refused.train, gearing, f"does not go on: {refused.obstacles[0].words}") for refused in gearing.refused[:_MOST]] + rows
+    refused = [_row(nearer.train, gearing, f"does not go on: {nearer.obstacles[0].words}") for nearer in gearing.refused[:_MOST]]
+    good = [train for train in gearing.alternatives if abs(train.error) <= step.lead_limit.value]
+    rows = refused + [_row(train, gearing, "within the limit") for train in good[:_MOST]]
     return Table("other_trains", "Other trains", columns, tuple(rows)) if rows else None
 
 
