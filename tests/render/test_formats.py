@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import sys
 from collections.abc import Callable
 from html.parser import HTMLParser
 
@@ -121,6 +122,14 @@ def test_figures_in_sentences_come_with_their_unit_in_every_format() -> None:
     assert f"turn at {shown_with_unit(rpm)}, {shown_with_unit(rpm)}" in to_text(sheet)
     assert f"turn at <b>{shown_with_unit(rpm)}</b>, <b>{shown_with_unit(rpm)}</b>" in to_html(sheet)
     assert '"reads": "turn at 52\u00a0rpm, 52\u00a0rpm"' in to_json(sheet)
+
+
+def test_without_the_encoder_there_is_no_code_and_nothing_else_is_missing(monkeypatch: pytest.MonkeyPatch) -> None:
+    whole = read(SAMPLE)
+    monkeypatch.setitem(sys.modules, "segno", None)
+    bare = read(SAMPLE)
+    assert whole.elements.count("svg") == bare.elements.count("svg") + 1
+    assert "".join(whole.words).replace("code of sheet", "").split()[:200] == "".join(bare.words).split()[:200]
 
 
 def test_an_empty_sheet_is_a_sheet() -> None:

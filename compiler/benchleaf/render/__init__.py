@@ -30,6 +30,12 @@ def _html(sheet: Sheet) -> tuple[bytes | None, list[Diagnostic]]:
     return to_html(sheet).encode("utf-8"), []
 
 
+def _csv(sheet: Sheet) -> tuple[bytes | None, list[Diagnostic]]:
+    from benchleaf.render.csv_ import to_csv
+
+    return to_csv(sheet).encode("utf-8"), []
+
+
 def _pdf(sheet: Sheet) -> tuple[bytes | None, list[Diagnostic]]:
     from benchleaf.render.pdf import to_pdf
 
@@ -43,4 +49,5 @@ FORMATS: dict[str, tuple[str, BackEnd]] = {
     "html": (".html", _html),
     "json": (".json", _json),
     "text": (".txt", _text),
+    "csv": (".csv", _csv),
 }

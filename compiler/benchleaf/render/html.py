@@ -20,8 +20,8 @@ def to_html(sheet: Sheet) -> str:
     """The whole file; same sheet, same text.  Raises ValueError for a drawing whose numbers cannot be drawn."""
     sheet = sealed(sheet)
     code = sheet_code(sheet)
-    style = Markup("<style>\n{}\n{}\n@media print {{\n{}\n}}\n</style>").format(
-        *(Markup(stylesheet(name)) for name in ("sheet", "screen", "print"))
+    style = Markup("<style>\n{}\n@media print {{\n{}\n}}\n{}\n</style>").format(
+        *(Markup(stylesheet(name)) for name in ("sheet", "print", "screen"))
     )
     small = {"code": Markup("") if code is None else Markup(code.document()), "sign": Markup(warning_sign().document())}
     return page_html(sheet, _inline, small, style, POLICY)
