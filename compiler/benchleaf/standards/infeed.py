@@ -9,16 +9,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
-from benchleaf.exact import PI, atan_degrees, cos_degrees, sin_degrees, sqrt, tan_degrees
+from benchleaf.exact import DIGITS, PI, atan_degrees, cos_degrees, sin_degrees, sqrt, tan_degrees
 from benchleaf.standards.tables import Rule, table
 
 __all__ = [
-    "SHARP", "Infeed", "SideClearance", "Tip", "along_flank", "apex_height", "chip_area", "crest_width", "depth_for_area",
-    "infeed_external", "infeed_internal", "largest_flat", "largest_radius", "lead_angle", "side_clearance", "sideways", "tip_for_root",
+    "SHARP", "FlatGroove", "Infeed", "SideClearance", "Tip", "along_flank", "apex_height", "chip_area", "crest_width", "depth_for_area",
+    "flat_groove", "infeed_buttress", "infeed_external", "infeed_internal", "largest_flat", "largest_radius", "lead_angle", "side_clearance", "sideways", "tip_for_root",
     "too_blunt", "top_slide_angle",
 ]  # fmt: skip
 
+_SCALE = 10**DIGITS
 _GEOMETRY = "plane geometry: the groove is half a pitch wide at the pitch line (ISO 68-1, ISO 5408)"
 
 
@@ -43,6 +45,7 @@ class Tip:
         """
         if self.radius:
             return self.radius * (1 / sin_degrees(half_angle) - 1)
+        # Parallel flanks of a square tool aim at no point: callers take the groove's own depth there.
         return self.flat / (2 * tan_degrees(half_angle)) if self.flat else Fraction(0)
 
     def width_at_flanks(self, half_angle: Fraction) -> Fraction:
@@ -104,6 +107,49 @@ def crest_width(depth: Fraction, pitch: Fraction, half_angle: Fraction, tip: Tip
     Holds once the flanks are in the metal; nought or less means that neighbouring grooves meet.
     """
     return pitch - 2 * (depth + tip.short_of_apex(half_angle)) * tan_degrees(half_angle)
+
+
+@dataclass(frozen=True, slots=True)
+class FlatGroove:
+    """A groove with a flat bottom, mm: ``width`` at the ``root`` diameter, ``depth`` radial from the surface down to it, and ``side_step``,
+    how much a tip narrower than that must be moved along the axis in all (nought or less for one as wide or wider)."""
+
+    width: Fraction
+    root: Fraction
+    depth: Fraction
+    side_step: Fraction
+    rule: Rule
+
+
+def flat_groove(surface: Fraction, pitch_diameter: Fraction, root: Fraction, pitch: Fraction, half_angle: Fraction, flat: Fraction) -> FlatGroove:
+    """The groove of a trapezoidal, Acme, worm or square thread (half angle 0), outside or inside, for a tool with a ``flat`` tip.
+
+    width = P / 2 - |d2 - root| tan a: for a square thread half the pitch, for ISO trapezoidal 0.366 P - 0.536 x clearance.
+    Source: plane geometry, the groove half a pitch wide at the pitch line.
+    """
+    width = pitch / 2 - abs(pitch_diameter - root) * tan_degrees(half_angle)
+    rule = Rule("half the difference of surface and root diameter", _GEOMETRY, "derived")
+    return FlatGroove(width, root, abs(surface - root) / 2, width - flat, rule)
+
+
+def infeed_buttress(
+    surface: Fraction, pitch_diameter: Fraction, pitch: Fraction, flanks: tuple[Fraction, Fraction], tip: Tip = SHARP, *, inside: bool = False
+) -> Infeed:
+    """Radial infeed where the flanks lean differently (angles in degrees to a plane across the axis), from the real surface.
+
+    H = P / (tan a + tan b); a flat stops f / (tan a + tan b) short of the apex, a radius r (cos((b - a) / 2) / sin((a + b) / 2) - 1).
+    Source: plane geometry; with a = b it is the symmetrical groove.
+    """
+    spread = tan_degrees(flanks[0]) + tan_degrees(flanks[1])
+    round_share = cos_degrees(abs(flanks[1] - flanks[0]) / 2) / sin_degrees((flanks[0] + flanks[1]) / 2) - 1
+    short = tip.radius * round_share if tip.radius else tip.flat / spread
+    inwards = -1 if inside else 1
+    depth = inwards * (surface - pitch_diameter) / 2 + pitch / spread / 2 - short
+    crest = pitch - (depth + short) * spread
+    words = "pitch diameter - bore" if inside else "blank - pitch diameter"
+    blunted = " - what the tip is short of the apex" if short else ""
+    rule = Rule(f"({words}) / 2 + pitch / (2 (tan of one flank + tan of the other)){blunted}", _GEOMETRY, "derived")
+    return Infeed(depth, surface - inwards * 2 * depth, crest, short, rule)
 
 
 def largest_radius(pitch: Fraction, half_angle: Fraction) -> Fraction:
@@ -212,11 +258,11 @@ def chip_area(depth: Fraction, half_angle: Fraction, tip: Tip = SHARP) -> Fracti
     """
     if depth <= 0:
         return Fraction(0)
-    round_depth = _round_depth(half_angle, tip)
+    round_depth, width, whole_round = _round_part(half_angle, tip)
     if depth <= round_depth:
         return _segment(depth, tip.radius)
-    above, width = depth - round_depth, tip.width_at_flanks(half_angle)
-    return _segment(round_depth, tip.radius) + above * (width + above * tan_degrees(half_angle))
+    above = depth - round_depth
+    return whole_round + above * (width + above * tan_degrees(half_angle))
 
 
 def depth_for_area(area: Fraction, half_angle: Fraction, tip: Tip = SHARP) -> Fraction:
@@ -227,17 +273,26 @@ def depth_for_area(area: Fraction, half_angle: Fraction, tip: Tip = SHARP) -> Fr
     """
     if area <= 0:
         return Fraction(0)
-    round_depth = _round_depth(half_angle, tip)
-    whole_round = _segment(round_depth, tip.radius)
+    round_depth, width, whole_round = _round_part(half_angle, tip)
     if area < whole_round:
         return _segment_depth(area, tip.radius, round_depth)
-    slope, width = tan_degrees(half_angle), tip.width_at_flanks(half_angle)
+    slope = tan_degrees(half_angle)
+    if not slope:
+        return round_depth + (area - whole_round) / width  # a square groove
     return round_depth + (sqrt(width * width + 4 * slope * (area - whole_round)) - width) / (2 * slope)
 
 
-def _round_depth(half_angle: Fraction, tip: Tip) -> Fraction:
-    """Depth from the bottom of a round tip to where its flanks begin."""
-    return tip.radius * (1 - sin_degrees(half_angle)) if tip.radius else Fraction(0)
+@lru_cache(maxsize=64)
+def _round_part(half_angle: Fraction, tip: Tip) -> tuple[Fraction, Fraction, Fraction]:
+    """Where the flanks begin: the depth from the bottom of a round tip, the width there, and the section up to there."""
+    depth = tip.radius * (1 - sin_degrees(half_angle)) if tip.radius else Fraction(0)
+    width, area = tip.width_at_flanks(half_angle), _segment(depth, tip.radius)
+    return (_trim(depth), _trim(width), _trim(area)) if tip.radius else (depth, width, area)
+
+
+def _trim(value: Fraction) -> Fraction:
+    """Keep 40 decimals, as many as are good: products of irrational figures would otherwise be as long as all their factors."""
+    return Fraction(round(value * _SCALE), _SCALE)
 
 
 def _segment(depth: Fraction, radius: Fraction) -> Fraction:

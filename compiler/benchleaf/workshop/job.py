@@ -103,6 +103,8 @@ class Screwcut:
     gauge: Text | None
     top_slide_angle: Angle | None
     bore_to_suit: Flag
+    taper_by: Text | None
+    tap_share: Share | None
     indexing: Text | None
 
 

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from benchleaf.workshop.values import Angle, Distance, Lead, Length, Origin, PositiveAngle, Text
+from benchleaf.workshop.values import Angle, Count, Distance, Flag, Lead, Length, Origin, PositiveAngle, Text
 
-__all__ = ["BoringBar", "FullProfile", "GroovingTool", "PitchRange", "ThreadGauge", "ThreadingTool", "Tip", "Tooling", "WireSet"]
+__all__ = [
+    "Anvils", "BoringBar", "DrillRun", "Drills", "FullProfile", "GroovingTool", "NumberDrills", "PitchRange", "Tap", "ThreadGauge",
+    "ThreadMicrometer", "ThreadingTool", "Tip", "Tooling", "WireSet",
+]  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +49,7 @@ class ThreadingTool:
     name: Text
     note: Text | None
     where: Text
-    angle: PositiveAngle
+    angle: Angle
     tip: Tip
     cuts_with: Text
     hand: Text
@@ -104,6 +107,67 @@ class ThreadGauge:
 
 
 @dataclass(frozen=True, slots=True)
+class Anvils:
+    """A pair of anvils of a thread micrometer: the flank angle they are ground to and the pitches they suit."""
+
+    origin: Origin
+    angle: PositiveAngle
+    finest: Lead
+    coarsest: Lead
+
+
+@dataclass(frozen=True, slots=True)
+class ThreadMicrometer:
+    """A screw-thread micrometer, which reads the pitch diameter: what it opens to, and its pairs of anvils."""
+
+    origin: Origin
+    name: Text
+    smallest: Distance
+    largest: Length
+    anvils: tuple[Anvils, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Tap:
+    """A tap or die: the thread it makes."""
+
+    origin: Origin
+    name: Text
+    thread: Text
+
+
+@dataclass(frozen=True, slots=True)
+class NumberDrills:
+    """A run of number drills: 1 is the largest, 80 the smallest."""
+
+    origin: Origin
+    largest: Count
+    smallest: Count
+
+
+@dataclass(frozen=True, slots=True)
+class DrillRun:
+    """An even run of drills, both ends owned."""
+
+    origin: Origin
+    smallest: Length
+    largest: Length
+    step: Length
+
+
+@dataclass(frozen=True, slots=True)
+class Drills:
+    """A set of drills: sizes one by one, an even run, number drills, letter drills (A to Z)."""
+
+    origin: Origin
+    name: Text
+    sizes: tuple[Length, ...]
+    run: DrillRun | None
+    numbers: NumberDrills | None
+    letters: Flag
+
+
+@dataclass(frozen=True, slots=True)
 class Tooling:
     """A drawer of tools."""
 
@@ -115,3 +179,7 @@ class Tooling:
     boring_bars: tuple[BoringBar, ...]
     wires: tuple[WireSet, ...]
     thread_gauges: tuple[ThreadGauge, ...]
+    thread_micrometers: tuple[ThreadMicrometer, ...]
+    taps: tuple[Tap, ...]
+    dies: tuple[Tap, ...]
+    drills: tuple[Drills, ...]

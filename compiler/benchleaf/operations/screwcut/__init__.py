@@ -11,10 +11,11 @@ from fractions import Fraction
 from benchleaf.operations.cautions import caution
 from benchleaf.operations.context import Context
 from benchleaf.operations.desk import GEOMETRY, PRACTICE, Desk, basis, length_text, source
-from benchleaf.operations.screwcut import indexing, procedure, relief
+from benchleaf.operations.screwcut import indexing, procedure, relief, taper, tapping
 from benchleaf.operations.screwcut.cutting import Cutting, cutting
-from benchleaf.operations.screwcut.gauging import gauging
+from benchleaf.operations.screwcut.gauging import GAUGE_FIGURES, gauging
 from benchleaf.operations.screwcut.gearing import Gearing, find_gearing
+from benchleaf.operations.screwcut.groove import widening
 from benchleaf.operations.screwcut.others import other_trains
 from benchleaf.operations.screwcut.sketches import lever_plate, thread_profile, train_drawing
 from benchleaf.operations.screwcut.speed import runs_to_headstock, spindle_speed
@@ -38,6 +39,11 @@ def plan(step: Step, context: Context) -> Section | None:
     # Everything that can be judged on its own is judged, so that one run finds all faults.
     thread_figures(desk, wanted)
     start = blank_figures(desk, wanted, work, context)
+    follows = taper.follow(wanted, work, context)
+    if wanted.thread.taper:
+        taper.setting(desk, wanted, work, context)
+        start = taper.stock(wanted, work, context) if start is not None else None
+    tapping.offer(desk, wanted, work, context)
     tool = find_tool(work, wanted, context)
     gearing = find_gearing(desk, wanted, work, context)
     if gearing is None or tool is None:
@@ -48,7 +54,7 @@ def plan(step: Step, context: Context) -> Section | None:
     _nose(gearing, wanted, work, context)
     cut = cutting(desk, wanted, work, tool, start, context) if start is not None else None
     ending = relief.check(desk, wanted, work, cut.infeed.root if cut else None, context)
-    if cut is None or speed is None or not ending or not indexed:
+    if cut is None or speed is None or not ending or not indexed or not follows:
         return None
     gauge = gauging(desk, wanted, work, cut.collar, cut.angle, cut.infeed.root, context)
     _scratch(desk, wanted, gearing, work)
@@ -104,6 +110,7 @@ def _scratch(desk: Desk, wanted: Wanted, gearing: Gearing, step: Screwcut) -> No
 def _layout(desk: Desk, wanted: Wanted, gearing: Gearing, cut: Cutting, gauge: tuple[Block, ...], step: Screwcut, context: Context) -> tuple[Block, ...]:
     """All blocks in the order in which they are wanted at the machine."""
     plate = lever_plate(gearing, context)
+    profile = thread_profile(desk, wanted, cut)
     blocks: list[Block] = [
         caution("iso_gears"),
         FigureGroup("Set", desk.pick("train", "levers", "spindle_speed", "half_nuts"), Weight.SET),
@@ -116,18 +123,22 @@ def _layout(desk: Desk, wanted: Wanted, gearing: Gearing, cut: Cutting, gauge: t
         FigureGroup("Lead", desk.pick("lead_wanted", "lead_actual", "lead_error", "scratch_check"), Weight.WORK),
         FigureGroup("What the error costs" if gearing.train.error else "Exact lead", desk.pick("lead_error_over_engagement", "pitch_diameter_cost", "tolerance_share", "error_per_100", "engagement_limit"), Weight.KNOW),
         FigureGroup("Before threading", desk.pick("blank_diameter", "blank_bore", "relief", "relief_limit", "relief_diameter"), Weight.WORK),
-        FigureGroup("Thread", desk.pick("major_diameter", "pitch_diameter", "minor_diameter", "root_diameter"), Weight.WORK),
-        thread_profile(desk, wanted, cut),
-        FigureGroup("Cut", desk.pick("infeed", "infeed_limits", "infeed_way", "top_slide_scale", "feed_dial", "passes"), Weight.WORK),
+        FigureGroup("Taper", desk.pick("taper", "taper_angle", "set_over", "attachment", "set_over_lead", "gauge_length", "small_end", "large_end"), Weight.WORK),
+        FigureGroup("Thread", desk.pick("major_diameter", "pitch_diameter", "minor_diameter", "root_diameter", "sizes"), Weight.WORK),
+        *([] if profile is None else [profile]),
+        FigureGroup("Cut", desk.pick("infeed", "infeed_limits", "infeed_way", "top_slide_scale", "feed_dial", "passes", "groove_width", "side_step", "side_step_dial"), Weight.WORK),
         FigureGroup("Stop", desk.pick("run_on", "room_to_stop", "scratch_turns", "cutting_speed", "speed_setting", "leadscrew_turns", "leadscrew_speed", "dial_wheel"), Weight.KNOW),
     ]
     if wanted.thread.starts > 1:
         blocks.append(FigureGroup("Starts", desk.pick("starts", "start_indexing"), Weight.WORK))
+    blocks += taper.steps(desk, wanted)
     blocks += procedure.before_cutting(desk, wanted, gearing, step, context)
     blocks.append(cut.table)
     blocks += procedure.cutting_steps(desk, wanted, gearing, cut, step, context)
-    blocks.append(FigureGroup("Gauge", desk.pick("wire_size", "wires", "reading_per_division"), Weight.WORK))
+    blocks += widening(desk)
+    blocks.append(FigureGroup("Gauge", desk.pick(*GAUGE_FIGURES), Weight.WORK))
     blocks += gauge
+    blocks.append(FigureGroup("Instead", desk.pick(*tapping.FIGURES), Weight.KNOW))
     others = other_trains(desk, gearing, step, context)
     if others is not None:
         blocks.append(others)

@@ -9,10 +9,11 @@ from benchleaf.exact import cos_degrees
 from benchleaf.operations.context import Context
 from benchleaf.operations.desk import GEOMETRY, PRACTICE, Desk, Value, basis, length_text, source
 from benchleaf.operations.dials import Collar, collar
+from benchleaf.operations.screwcut.groove import Groove, is_flat, is_lopsided, plan_groove
 from benchleaf.operations.screwcut.thread import Wanted
 from benchleaf.sheet.model import Row, Say, Table
 from benchleaf.sheet.numbers import fixed
-from benchleaf.standards.infeed import Infeed, Tip, infeed_external, infeed_internal, tip_for_root, top_slide_angle, too_blunt
+from benchleaf.standards.infeed import Infeed, Tip, top_slide_angle
 from benchleaf.standards.passes import EQUAL_CHIPS, PassPlan, advise_passes, plan_by_practice, plan_passes
 from benchleaf.workshop.job import Screwcut
 from benchleaf.workshop.lathe import Slide, TopSlide
@@ -32,17 +33,19 @@ class Cutting:
     angle: Fraction | None  # of the top slide from square to the axis; None for straight infeed
     plan: PassPlan
     table: Table
+    bottom: Fraction | None = None  # width of a flat bottom that is wider than the tip, mm
 
 
 def cutting(desk: Desk, wanted: Wanted, step: Screwcut, tool: ThreadingTool, start: Fraction, context: Context) -> Cutting | None:
     """Work out infeed and passes.  ``start`` is the diameter that the tool touches on, mm.  None after an error."""
     tip = Tip(radius=tool.tip.radius.value) if tool.tip.radius and tool.tip.radius.value else Tip(flat=tool.tip.flat.value if tool.tip.flat else Fraction(0))
-    infeed = _infeed(desk, wanted, tool, tip, start, context)
-    if infeed is None or not _root_reached(step, wanted, tool, tip, infeed, context):
+    groove = plan_groove(desk, wanted, step, tool, tip, start, context)
+    if groove is None:
         return None
+    infeed = groove.infeed
     angle = _angle(desk, wanted, step, context)
     feeding, dial = _slide(desk, angle, context)
-    plan = _plan(desk, wanted, step, tool, tip, infeed, context)
+    plan = _plan(desk, wanted, step, tool, tip, groove, context)
     if plan is None:
         return None
     travel = infeed.depth if angle is None else infeed.depth / cos_degrees(angle)
@@ -51,68 +54,18 @@ def cutting(desk: Desk, wanted: Wanted, step: Screwcut, tool: ThreadingTool, sta
                              hint="check the travel in the profile; a thread this deep is roughed with the cross-slide")  # fmt: skip
         return None
     table = _table(desk, wanted, plan, dial, angle, feeding, context)
-    return None if table is None else Cutting(tip, infeed, feeding, dial, angle, plan, table)
-
-
-def _infeed(desk: Desk, wanted: Wanted, tool: ThreadingTool, tip: Tip, start: Fraction, context: Context) -> Infeed | None:
-    limits, half, pitch = wanted.limits.pitch, wanted.thread.form.half_angle, wanted.thread.pitch
-    if limits.lower is None or limits.upper is None:
-        context.faults.error("thread/no-limits", f"no pitch-diameter limits are known for {wanted.thread.designation}, so the infeed has no target", wanted.at, hint="give a tolerance class")
-        return None
-    if not half:
-        context.faults.error("thread/form", f"threads of the form {wanted.thread.form.name!r} cannot be planned yet: their flanks do not make a V", wanted.at)
-        return None
-    work = infeed_internal if wanted.inside else infeed_external
-    aim = (limits.lower + limits.upper) / 2
-    infeed = work(start, aim, pitch, half, tip)
-    least, most = sorted(work(start, end, pitch, half, tip).depth for end in (limits.lower, limits.upper))
-    blank = context.inputs.job.blank
-    from_what: Value | None = blank.bore if wanted.inside else blank.outside
-    inputs: tuple[Value | str, ...] = ("blank_bore" if wanted.inside else "blank_diameter", "pitch_diameter", tool.tip.radius or tool.tip.flat or tool.name)
-    if from_what is not None:
-        inputs = (from_what, *inputs)
-    desk.length("infeed", "Infeed, straight in", infeed.depth, basis(infeed.rule.formula, inputs, source(infeed.rule.source, infeed.rule.status)), rational=False)
-    desk.length("infeed_limits", "Infeed for the limits", infeed.depth, basis("the same for the smallest and largest pitch diameter", ("infeed", "pitch_diameter"), GEOMETRY),
-                rational=False, limits=(least, most))  # fmt: skip
-    desk.length("root_diameter", "Root that this tip leaves", infeed.root, basis("blank diameter and twice the infeed", ("infeed",), GEOMETRY), rational=False)
-    return infeed
-
-
-def _root_reached(step: Screwcut, wanted: Wanted, tool: ThreadingTool, tip: Tip, infeed: Infeed, context: Context) -> bool:
-    """Flanks in place, does the root clear the mating crest?  And does a needle-sharp tip cut far below it?"""
-    thread, half, system = wanted.thread, wanted.thread.form.half_angle, context.system
-    limit = wanted.limits.major.lower if wanted.inside else wanted.limits.minor.upper
-    aim = infeed.root
-    pitch_limits = wanted.limits.pitch
-    if limit is not None and pitch_limits.lower is not None and pitch_limits.upper is not None:
-        tightest = (pitch_limits.lower + pitch_limits.upper) / 2
-        if too_blunt(tip, tightest, thread.pitch, half, limit, inside=wanted.inside):
-            has = tool.tip.radius or tool.tip.flat or tool.name
-            line = "smallest major" if wanted.inside else "largest minor"
-            context.faults.error(
-                "tool/blunt", f"the tip of {tool.name.value} ({has.text}) is too blunt for {thread.designation}: with the flanks in place the root stands at {length_text(aim, system)}", step.tool,
-                f"the {line} diameter is {length_text(limit, system)}", hint=_tip_hint(wanted, limit, system), related=((has, "the tip"),),
-            )  # fmt: skip
-            return False
-    least = thread.form.least_root_radius(thread.pitch) if not wanted.inside else None
-    if least is not None and tip.radius < least and tip.flat < thread.pitch / 10:
-        context.faults.note(
-            "tool/sharp", f"the tip of {tool.name.value} is sharper than the root of {thread.designation} should be", step.tool,
-            f"the standard's root radius is at least {length_text(least, system)}", hint="hone a radius on it where the part carries load",
-            related=((tool.tip.radius or tool.tip.flat or tool.name, "the tip"),),
-        )  # fmt: skip
-    return True
-
-
-def _tip_hint(wanted: Wanted, limit: Fraction, system: str) -> str:
-    limits = wanted.limits.pitch
-    aim = ((limits.lower or Fraction(0)) + (limits.upper or Fraction(0))) / 2
-    flat, radius = tip_for_root(aim, limit, wanted.thread.pitch, wanted.thread.form.half_angle)
-    return f"a flat of at most {length_text(flat.flat, system)} or a radius of at most {length_text(radius.radius, system)} would do"
+    return None if table is None else Cutting(tip, infeed, feeding, dial, angle, plan, table, groove.bottom)
 
 
 def _angle(desk: Desk, wanted: Wanted, step: Screwcut, context: Context) -> Fraction | None:
     top = context.lathe.slides.top_slide
+    if is_flat(wanted) or is_lopsided(wanted):
+        shape = "a flat-bottomed groove" if is_flat(wanted) else "a buttress groove"
+        if step.infeed.value == "flank" and not step.infeed.origin.default:
+            context.faults.warning("infeed/straight-only", f"{shape} is fed straight in here, not along the flank", step.infeed, "asks for it",
+                                   hint="leave it out, or say `infeed: straight`")  # fmt: skip
+        desk.words("infeed_way", "Infeed", "straight, by the cross-slide", basis(f"{shape} is cut on the middle of the tool", (step.infeed, wanted.at), PRACTICE))
+        return None
     if step.infeed.value != "flank" or top is None:
         why = "as the job asks" if step.infeed.value != "flank" else "this lathe has no top slide"
         desk.words("infeed_way", "Infeed", "straight, by the cross-slide", basis(why, (step.infeed,), PRACTICE))
@@ -140,8 +93,8 @@ def _slide(desk: Desk, angle: Fraction | None, context: Context) -> tuple[Slide 
     return feeding, dial
 
 
-def _plan(desk: Desk, wanted: Wanted, step: Screwcut, tool: ThreadingTool, tip: Tip, infeed: Infeed, context: Context) -> PassPlan | None:
-    wishes = step.passes
+def _plan(desk: Desk, wanted: Wanted, step: Screwcut, tool: ThreadingTool, tip: Tip, groove: Groove, context: Context) -> PassPlan | None:
+    wishes, infeed = step.passes, groove.infeed
     advice = advise_passes(wanted.thread.pitch, tool.cuts_with.value, context.inputs.material.group.value, inside=wanted.inside)
     if tool.least_cut is not None:
         advice = replace(advice, least=tool.least_cut.value, first=max(advice.first, tool.least_cut.value))
@@ -153,7 +106,7 @@ def _plan(desk: Desk, wanted: Wanted, step: Screwcut, tool: ThreadingTool, tip: 
         return None
     _least_cut(step, tool, context)
     try:
-        half, spring = wanted.thread.form.half_angle, wishes.spring.value
+        half, spring = groove.half_angle, wishes.spring.value
         if count is None:
             plan = plan_by_practice(infeed.depth, half, tip, advice, first=first, last=last, spring=spring)
         else:

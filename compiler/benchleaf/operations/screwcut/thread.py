@@ -8,11 +8,14 @@ from fractions import Fraction
 from benchleaf.operations.context import Context
 from benchleaf.operations.desk import Desk, basis, length_text, source
 from benchleaf.sheet.numbers import fixed
-from benchleaf.standards.threads import DesignationError, Thread, ThreadLimits, parse_designation, thread_by_hand
+from benchleaf.standards.threads import DesignationError, SizeLimits, Thread, ThreadLimits, parse_designation, thread_by_hand
 from benchleaf.workshop.job import Screwcut, ThreadByHand
 from benchleaf.workshop.values import Length, Measure, Text
 
-__all__ = ["Wanted", "blank_figures", "read_thread", "thread_figures"]
+__all__ = ["NO_CLASS", "Wanted", "aim", "blank_figures", "read_thread", "size_ends", "thread_figures"]
+
+NO_CLASS = "basic size, no class known"
+_BAND = Fraction(1, 20)  # of the pitch: how far a blank may be from a basic size before the sheet warns; common practice
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +35,23 @@ class Wanted:
     def side(self) -> str:
         """'inside' or 'outside'."""
         return "inside" if self.inside else "outside"
+
+    @property
+    def basic(self) -> bool:
+        """Whether there are no limits to aim at, only basic sizes."""
+        return self.limits.pitch.lower is None and self.limits.pitch.upper is None
+
+
+def size_ends(size: SizeLimits) -> tuple[Fraction, ...]:
+    """What is known of a size, smallest first, mm: its limits, one of them, or the basic size alone."""
+    ends = tuple(end for end in (size.lower, size.upper) if end is not None)
+    return ends or ((size.basic,) if size.basic is not None else ())
+
+
+def aim(size: SizeLimits) -> Fraction:
+    """The diameter to aim at, mm: the middle of the limits, the only limit there is, or the basic size."""
+    ends = size_ends(size)
+    return sum(ends, Fraction(0)) / len(ends)
 
 
 def read_thread(step: Screwcut, context: Context) -> Wanted | None:
@@ -77,11 +97,14 @@ def thread_figures(desk: Desk, wanted: Wanted) -> None:
         ("pitch_diameter", "Pitch diameter", wanted.limits.pitch),
         ("minor_diameter", "Minor diameter", wanted.limits.minor),
     ):
-        ends = (size.lower, size.upper)
-        known = [end for end in ends if end is not None]
-        if not known:
+        if not size_ends(size):
             continue
-        desk.length(name, label, sum(known, Fraction(0)) / len(known), basis(size.formula, (wanted.at, wanted.engagement), source(size.source, size.status)), limits=ends)
+        unknown = size.lower is None and size.upper is None
+        desk.length(name, f"{label}, basic" if unknown else label, aim(size), basis(size.formula, (wanted.at, wanted.engagement), source(size.source, size.status)),
+                    limits=None if unknown else (size.lower, size.upper))  # fmt: skip
+    if wanted.basic:
+        size = wanted.limits.pitch
+        desk.words("sizes", "Sizes", NO_CLASS, basis("; ".join(wanted.limits.notes) or NO_CLASS, (wanted.at,), source(size.source, size.status)))
 
 
 def blank_figures(desk: Desk, wanted: Wanted, step: Screwcut, context: Context) -> Fraction | None:
@@ -91,31 +114,44 @@ def blank_figures(desk: Desk, wanted: Wanted, step: Screwcut, context: Context) 
     """
     size = wanted.limits.minor if wanted.inside else wanted.limits.major
     name, label = ("blank_bore", "Bore before threading") if wanted.inside else ("blank_diameter", "Turn the blank to")
-    ends = (size.lower, size.upper)
-    known = [end for end in ends if end is not None]
-    if not known:
-        context.faults.error(
-            "thread/no-limits", f"no limits are known for {wanted.thread.designation}, so the blank cannot be checked", wanted.at, hint="give a tolerance class"
-        )
-        return None
-    aim = sum(known, Fraction(0)) / len(known)
+    if wanted.thread.taper:
+        label = "Bore at the mouth" if wanted.inside else "Blank at the gauge plane"
+    unknown = size.lower is None and size.upper is None
+    wish = aim(size)
     why = basis(
         "the thread's minor diameter limits: bore first, the tool then cuts outwards" if wanted.inside else "the thread's major diameter limits",
         ("minor_diameter" if wanted.inside else "major_diameter",), source(size.source, size.status),
     )  # fmt: skip
-    desk.length(name, label, aim, why, limits=ends)
+    desk.length(name, label, wish, why, limits=None if unknown else (size.lower, size.upper))
     blank = context.inputs.job.blank
     given = blank.bore if wanted.inside else blank.outside
     if given is None:
         what = "bore" if wanted.inside else "outside diameter"
         context.faults.error(
             "blank/unstated", f"the thread is cut {wanted.side}, but the blank's {what} is not given", blank.origin.span,
-            hint=f"add `{'bore' if wanted.inside else 'outside'}: {length_text(aim, context.system)}` to `blank`",
+            hint=f"add `{'bore' if wanted.inside else 'outside'}: {length_text(wish, context.system)}` to `blank`",
         )  # fmt: skip
         return None
+    if wanted.thread.taper:
+        return wish  # the blank is turned to the taper first: checked there
     if step.bore_to_suit.value and wanted.inside and size.lower is not None and given.value < size.lower:
-        return aim
+        return wish
+    if unknown:
+        _near_basic(given, wanted, wish, context)
+        return given.value
     return given.value if _suits(given, wanted, size.lower, size.upper, context) else None
+
+
+def _near_basic(given: Measure, wanted: Wanted, basic: Fraction, context: Context) -> None:
+    """Without limits a blank cannot be wrong, only unlike the basic size by more than a twentieth of the pitch."""
+    off, band = given.value - basic, wanted.thread.pitch * _BAND
+    if abs(off) > band:
+        what, way = "bore" if wanted.inside else "blank", "over" if off > 0 else "under"
+        context.faults.warning(
+            "thread/off-basic", f"the {what} is {length_text(abs(off), context.system)} {way} the basic size of {wanted.thread.designation}", given,
+            f"basic {length_text(basic, context.system)}", hint="go by the mating part, or bring it to the basic size",
+            note=f"no class is known; a twentieth of the pitch, {length_text(band, context.system)}, is let pass",
+        )  # fmt: skip
 
 
 def _suits(given: Measure, wanted: Wanted, lower: Fraction | None, upper: Fraction | None, context: Context) -> bool:
