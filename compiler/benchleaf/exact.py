@@ -64,6 +64,7 @@ def cos_degrees(degrees: Fraction) -> Fraction:
     return sin_degrees(degrees + 90) if degrees in (0, 60, 90) else _sin_cos(degrees)[1]
 
 
+@lru_cache(maxsize=1024)
 def tan_degrees(degrees: Fraction) -> Fraction:
     """Tangent of an angle in degrees.  Raises ZeroDivisionError at 90."""
     return Fraction(1) if degrees == 45 else _trim(sin_degrees(degrees) / cos_degrees(degrees))

@@ -209,10 +209,13 @@ def _between(
         return plain, False
 
     def totals(chip: Fraction) -> list[Fraction]:
-        reached, depth = [], start
+        reached, depth, area = [], start, low
         for _ in range(count):
-            ideal = depth_for_area(chip_area(depth, half_angle, tip) + chip, half_angle, tip) - depth
-            depth = _trim(depth + min(max(ideal, least), largest))
+            ideal, area = depth_for_area(area + chip, half_angle, tip), area + chip
+            held = min(max(ideal, depth + least), depth + largest)
+            depth = _trim(held)
+            if held != ideal:
+                area = _trim(chip_area(depth, half_angle, tip))
             reached.append(depth)
         return reached
 
