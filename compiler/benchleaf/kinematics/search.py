@@ -5,7 +5,7 @@ Ratios are taken nearest first; a ratio's trains in order of merit; the first th
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 from functools import lru_cache
 from typing import NamedTuple
@@ -106,28 +106,38 @@ class Searcher:
         return self._groups[known]
 
     def lots(self, run: Sequence[Ratio], settings: Settings, chains: Sequence[Chain]) -> Iterator[list[Candidate]]:
-        """The trains of one lead in order of merit, in lots to be taken one after the other."""
-        if self._mounted.wheels:
-            lots = [list(chains)]
-        else:
-            lots = [[chain for chain in chains if chain.wheels == number] for number in sorted({chain.wheels for chain in chains})]
-        for lot in lots:
-            found = [c for chain in lot for ratio in run if chain in ratio.part.chains for c in self._trains(ratio, settings, chain)]
-            found.sort(key=lambda c: c.merit)
-            yield found
+        """The trains of one lead in order of merit, in lots to be taken one after the other: most are done with after the first."""
+        if not self._mounted.wheels:
+            for number in sorted({chain.wheels for chain in chains}):
+                yield self._ordered(0, self._trains(run, settings, [chain for chain in chains if chain.wheels == number]))
+            return
+        by_changes: dict[int, list[tuple[Axes, Drive, Chain]]] = {}
+        for train in self._trains(run, settings, chains):
+            by_changes.setdefault(self._mounted.changes(self.box, train[0]), []).append(train)
+        for changes in sorted(by_changes):
+            yield self._ordered(changes, by_changes[changes])
 
-    def _trains(self, ratio: Ratio, settings: Settings, chain: Chain) -> Iterator[Candidate]:
-        drive, teeth_of = settings.drives[ratio.drive], self._teeth
-        rank, moves = ARRANGEMENTS.index(chain.arrangement), len(drive.moves)
-        changes = 0
-        for d in ratio.part.drivers.by_product[ratio.drivers]:
-            for n in ratio.part.driven.by_product[ratio.driven]:
-                for axes in trains_of(self.box, chain, d, n):
-                    self.spend(len(chain.pairs))
-                    teeth = [teeth_of[i] for axis in axes for i in axis]
-                    if self._mounted.wheels:
-                        changes = self._mounted.changes(self.box, axes)
-                    yield Candidate((changes, moves, len(teeth), sum(teeth), *teeth, rank), axes, drive, chain)
+    def _ordered(self, changes: int, trains: Iterable[tuple[Axes, Drive, Chain]]) -> list[Candidate]:
+        found: list[Candidate] = []
+        for axes, drive, chain in trains:
+            teeth = [self._teeth[i] for axis in axes for i in axis]
+            rank = ARRANGEMENTS.index(chain.arrangement)
+            found.append(Candidate((changes, len(drive.moves), len(teeth), sum(teeth), *teeth, rank), axes, drive, chain))
+        found.sort(key=lambda c: c.merit)
+        return found
+
+    def _trains(self, run: Sequence[Ratio], settings: Settings, chains: Sequence[Chain]) -> Iterator[tuple[Axes, Drive, Chain]]:
+        for chain in chains:
+            work = len(chain.pairs)
+            for ratio in run:
+                if chain not in ratio.part.chains:
+                    continue
+                drive = settings.drives[ratio.drive]
+                for d in ratio.part.drivers.by_product[ratio.drivers]:
+                    for n in ratio.part.driven.by_product[ratio.driven]:
+                        for axes in trains_of(self.box, chain, d, n):
+                            self.spend(work)
+                            yield axes, drive, chain
 
     def spend(self, work: int = 1) -> None:
         """Count a piece of work.  Raises :class:`TooMuchWorkError` when what is allowed is used up."""

@@ -10,6 +10,7 @@ from math import comb, prod
 
 from benchleaf.kinematics.box import Box
 from benchleaf.kinematics.model import Mounted, Place
+from benchleaf.kinematics.wheels import matches
 
 __all__ = ["Axes", "Chain", "Groups", "MountedTrain", "chains_of", "driven_groups", "driver_groups", "trains_of"]
 
@@ -165,11 +166,19 @@ class MountedTrain:
             (axis, row): ref for axis, refs in enumerate(mounted.axes if mounted else ()) for row, ref in enumerate(refs)
         }
 
+        self._box: Box | None = None
+        self._mounted: tuple[tuple[int, int, frozenset[int]], ...] = ()
+
     def changes(self, box: Box, axes: Axes) -> int:
         """Wheels to take off plus wheels to put on."""
-        same = 0
-        for (axis, row), ref in self.wheels.items():
-            if axis < len(axes) and row < len(axes[axis]):
-                kind = box.kinds[axes[axis][row]]
-                same += ref.teeth == kind.teeth and ref.module in (None, kind.wheel.module)
-        return sum(map(len, axes)) + len(self.wheels) - 2 * same
+        if box is not self._box:
+            self._box = box
+            self._mounted = tuple(
+                (axis, row, frozenset(kind.index for kind in box.kinds if matches(ref, kind.wheel)))
+                for (axis, row), ref in self.wheels.items()
+            )
+        changes = sum(map(len, axes)) + len(self._mounted)
+        for axis, row, kinds in self._mounted:
+            if axis < len(axes) and row < len(axes[axis]) and axes[axis][row] in kinds:
+                changes -= 2  # neither taken off nor put on
+        return changes
