@@ -133,6 +133,13 @@ def test_every_kind_of_train_by_arithmetic(machine: Problem, wanted: Fraction, h
 
 
 @SLOW
+@given(problems(), leads, st.fractions(0, Fraction(1, 50), max_denominator=1000))
+def test_further_leads_can_be_kept_within_the_limit(machine: Problem, wanted: Fraction, limit: Fraction) -> None:
+    every, within = search(machine, wanted, limit=limit), search(machine, wanted, limit=limit, all_within=True)
+    assert within == replace(every, alternatives=tuple(train for train in every.alternatives if abs(train.error) <= limit))
+
+
+@SLOW
 @given(problems(), leads)
 def test_leads_are_told_in_order_and_once(machine: Problem, wanted: Fraction) -> None:
     result = search(machine, wanted)

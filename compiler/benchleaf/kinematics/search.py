@@ -177,6 +177,7 @@ def search(
     hand: str | None = None,
     limit: Fraction | None = None,
     keep: int = 5,
+    all_within: bool = False,
     without: tuple[WheelRef, ...] = (),
     levers: Setting = (),
     work: int = WORK,
@@ -184,8 +185,9 @@ def search(
     """The train whose lead is nearest to ``wanted`` (mm per turn) among those that go on the machine.
 
     ``hand``: 'right', 'left' or None for whichever.  ``limit``: the largest |error| that counts as found.  ``keep``: how many leads
-    to name in all.  ``without``: wheels to leave in the box.  ``levers``: positions that are settled, the headstock's among them
-    (partial).  ``work``: trains looked at before giving up, which the answer then says.  Raises ValueError for a lead that is not positive.
+    to name in all; with ``all_within`` no further ones beyond the limit.  ``without``: wheels to leave in the box.  ``levers``: positions
+    that are settled, the headstock's among them (partial).  ``work``: trains looked at before giving up, which the answer then says.
+    Raises ValueError for a lead that is not positive.
     """
     if wanted <= 0:
         raise ValueError("the lead that is wanted must be more than nothing")
@@ -201,7 +203,8 @@ def search(
     if not chains:
         return _no_train(problem, Outcome.WRONG_HAND if searcher.chains(None) else Outcome.NO_TRAIN)
     searcher.work = work
-    return _search(searcher, Settings(problem, drives, wanted), chains, wanted, limit, max(keep, 1))
+    hunt = _Hunt(searcher, Settings(problem, drives, wanted), chains, wanted, max(keep, 1), limit if all_within else None)
+    return _search(searcher, chains, hunt, limit)
 
 
 
@@ -216,11 +219,8 @@ def _in_the_way(problem: Problem, checked: LeverCheck, levers: Setting) -> tuple
     return checked.blocked or tuple(agreeing)
 
 
-def _search(
-    searcher: Searcher, settings: Settings, chains: Sequence[Chain], wanted: Fraction, limit: Fraction | None, keep: int
-) -> SearchResult:
+def _search(searcher: Searcher, chains: Sequence[Chain], hunt: _Hunt, limit: Fraction | None) -> SearchResult:
     parts, proved = searcher.parts(chains)
-    hunt = _Hunt(searcher, settings, chains, wanted, keep)
     try:
         if not hunt.run(parts, PATIENCE):
             hunt.run(searcher.sieved(chains) or parts, None)
@@ -240,10 +240,13 @@ def _search(
 
 
 class _Hunt:
-    """What a search has come to."""
+    """What a search has come to.  Once a lead is found, further ones count up to ``reach`` (share of the lead that is wanted)."""
 
-    def __init__(self, searcher: Searcher, settings: Settings, chains: Sequence[Chain], wanted: Fraction, keep: int) -> None:
+    def __init__(
+        self, searcher: Searcher, settings: Settings, chains: Sequence[Chain], wanted: Fraction, keep: int, reach: Fraction | None
+    ) -> None:
         self._searcher, self._settings, self._chains, self._wanted, self._keep = searcher, settings, chains, wanted, keep
+        self._reach = reach
         self.found: list[Train] = []
         self.refused: list[Refused] = []
         self.any_train = False
@@ -255,6 +258,8 @@ class _Hunt:
         in_vain = 0
         for run in Ratios(parts, self._settings.factors).runs():
             searcher.spend()
+            if self.found and self._reach is not None and abs(run[0].error) > self._reach:
+                return True
             if (run[0].error + 1) * self._wanted in before:
                 continue
             first: Candidate | None = None

@@ -150,7 +150,8 @@ def _with_idlers(box: Box, chain: Chain, drivers: tuple[int, ...], driven: tuple
                 (*middle, (i,))
                 for middle in middles
                 for i in idlers
-                if kinds[i].copies > used.count(i) + middle.count((i,)) and not (kinds[i].extra and any(kinds[axis[0]].extra for axis in middle))
+                if kinds[i].copies > used.count(i) + middle.count((i,))
+                and not (kinds[i].extra and any(kinds[axis[0]].extra for axis in middle))
             ]
             continue
         middles = [(*middle, (i,)) for middle in middles for i in idlers if kinds[i].copies > used.count(i) + middle.count((i,))]

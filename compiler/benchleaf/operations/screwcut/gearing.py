@@ -49,7 +49,7 @@ def find_gearing(desk: Desk, wanted: Wanted, step: Screwcut, context: Context) -
             return None
         gearing = Gearing(train, half_nut_rule(train.lead, problem.leadscrew_lead, dial_wheels(context.lathe)), problem)
     else:
-        result = search(problem, wanted.thread.lead, hand=wanted.thread.hand, limit=step.lead_limit.value, levers=levers)
+        result = search(problem, wanted.thread.lead, hand=wanted.thread.hand, limit=step.lead_limit.value, all_within=True, levers=levers)
         if result.best is None:
             _none(result, wanted, step, problem, context)
             return None
