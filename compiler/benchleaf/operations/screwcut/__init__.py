@@ -8,20 +8,17 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from benchleaf.operations.cautions import caution
 from benchleaf.operations.context import Context
-from benchleaf.operations.desk import GEOMETRY, PRACTICE, Desk, basis, length_text, source
-from benchleaf.operations.screwcut import indexing, procedure, relief, taper, tapping
-from benchleaf.operations.screwcut.cutting import Cutting, cutting
-from benchleaf.operations.screwcut.gauging import GAUGE_FIGURES, gauging
+from benchleaf.operations.desk import GEOMETRY, PRACTICE, Desk, basis
+from benchleaf.operations.screwcut import indexing, relief, taper, tapping
+from benchleaf.operations.screwcut.cutting import cutting
+from benchleaf.operations.screwcut.gauging import gauging
 from benchleaf.operations.screwcut.gearing import Gearing, find_gearing
-from benchleaf.operations.screwcut.groove import widening
-from benchleaf.operations.screwcut.others import other_trains
-from benchleaf.operations.screwcut.sketches import lever_plate, thread_profile, train_drawing
-from benchleaf.operations.screwcut.speed import runs_to_headstock, spindle_speed
+from benchleaf.operations.screwcut.layout import lay_out
+from benchleaf.operations.screwcut.speed import spindle_speed
 from benchleaf.operations.screwcut.thread import Wanted, blank_figures, read_thread, thread_figures
 from benchleaf.operations.screwcut.tool import find_tool
-from benchleaf.sheet.model import Block, Check, FigureGroup, Say, Section, Weight
+from benchleaf.sheet.model import Section
 from benchleaf.workshop.job import Ending, Screwcut, Step
 
 __all__ = ["plan"]
@@ -65,7 +62,7 @@ def plan(step: Step, context: Context) -> Section | None:
         "screwcut",
         f"Screwcut {thread.designation} {wanted.side}{hand}",
         f"{work.length.text} long, {_ending_words(work)}, with {tool.name.value}",
-        _layout(desk, wanted, gearing, cut, gauge, work, context),
+        lay_out(desk, wanted, gearing, cut, gauge, work, context),
     )
 
 
@@ -80,67 +77,46 @@ def _ending_words(step: Screwcut) -> str:
 
 def _nose(gearing: Gearing, wanted: Wanted, step: Screwcut, context: Context) -> None:
     """Reversing: can this spindle do it, and does a screwed nose stand it?  A screwed nose holds only while the spindle drives forward."""
-    spindle = context.lathe.spindle
-    nose = spindle.nose
-    reverses = step.stop_by.value == "outwards" or (gearing.half_nuts.rule == "never" and step.stop_by.value != "hand")
-    if reverses and not spindle.reverse.value:
-        why = "the tool cuts away from the headstock" if step.stop_by.value == "outwards" else "the half-nuts stay closed, so the tool goes back by reversing"
-        context.faults.error("nose/no-reverse", f"{why}, and this spindle does not reverse", spindle.reverse, "said here",
-                             hint="turn the spindle by hand both ways (`stop-by: hand`)", related=((wanted.at, "the thread"),))  # fmt: skip
-    holding = context.holding
-    if nose.fixing.value != "screwed" or (holding is not None and not holding.on_nose.value):
+    spindle, holding = context.lathe.spindle, context.holding
+    outwards = step.stop_by.value == "outwards"
+    goes_back = gearing.half_nuts.rule == "never" and step.stop_by.value != "hand"
+    if (outwards or goes_back) and not spindle.reverse.value:
+        why = "the tool cuts away from the headstock" if outwards else "the half-nuts stay closed, so the tool goes back by reversing"
+        context.faults.error(
+            "nose/no-reverse",
+            f"{why}, and this spindle does not reverse",
+            spindle.reverse,
+            "said here",
+            hint="turn the spindle by hand both ways (`stop-by: hand`)",
+            related=((wanted.at, "the thread"),),
+        )
+    if spindle.nose.fixing.value != "screwed" or (holding is not None and not holding.on_nose.value):
         return
-    if step.stop_by.value == "outwards":
-        context.faults.error("nose/reverse", "cutting with the spindle in reverse can unscrew the chuck from this nose", nose.fixing, "a screwed nose",
-                             hint="retain the chuck positively, or cut towards the headstock into a relief", related=((step.stop_by, "asks for it"),))  # fmt: skip
-    elif gearing.half_nuts.rule == "never" and step.stop_by.value != "hand":
-        context.faults.warning("nose/reverse", "the tool goes back by reversing the spindle, which can unscrew the chuck from this nose", nose.fixing, "a screwed nose",
-                               hint="let the spindle come to rest before reversing, slowest speed, no braking; or turn it back by hand",
-                               related=((wanted.at, "half-nuts must stay closed for this thread"),))  # fmt: skip
+    if outwards:
+        context.faults.error(
+            "nose/reverse",
+            "cutting with the spindle in reverse can unscrew the chuck from this nose",
+            spindle.nose.fixing,
+            "a screwed nose",
+            hint="retain the chuck positively, or cut towards the headstock into a relief",
+            related=((step.stop_by, "asks for it"),),
+        )
+    elif goes_back:
+        context.faults.warning(
+            "nose/reverse",
+            "the tool goes back by reversing the spindle, which can unscrew the chuck from this nose",
+            spindle.nose.fixing,
+            "a screwed nose",
+            hint="let the spindle come to rest before reversing, slowest speed, no braking; or turn it back by hand",
+            related=((wanted.at, "half-nuts must stay closed for this thread"),),
+        )
 
 
 def _scratch(desk: Desk, wanted: Wanted, gearing: Gearing, step: Screwcut) -> None:
     """A distance to check with a rule before the first real cut: as many whole turns as the thread is long, ten at most."""
     lead = gearing.train.lead
     turns = max(1, min(10, int(step.length.value / lead)))
-    desk.number("scratch_turns", "Scratch check over", Fraction(turns), "turns", str(turns), basis("whole turns that the length of thread holds, ten at most", (step.length, "lead_actual"), PRACTICE))
-    desk.length("scratch_check", f"{turns} turns must span", turns * lead, basis("turns x lead cut", ("scratch_turns", "lead_actual"), GEOMETRY), read_by="caliper")
-
-
-def _layout(desk: Desk, wanted: Wanted, gearing: Gearing, cut: Cutting, gauge: tuple[Block, ...], step: Screwcut, context: Context) -> tuple[Block, ...]:
-    """All blocks in the order in which they are wanted at the machine."""
-    plate = lever_plate(gearing, context)
-    profile = thread_profile(desk, wanted, cut)
-    blocks: list[Block] = [
-        caution("iso_gears"),
-        FigureGroup("Set", desk.pick("train", "levers", "spindle_speed", "half_nuts"), Weight.SET),
-        train_drawing(gearing, context),
-    ]
-    if plate is not None:
-        blocks.append(plate)
-    blocks += procedure.change_wheels(gearing, wanted, step, context)
-    blocks += [
-        FigureGroup("Lead", desk.pick("lead_wanted", "lead_actual", "lead_error", "scratch_check"), Weight.WORK),
-        FigureGroup("What the error costs" if gearing.train.error else "Exact lead", desk.pick("lead_error_over_engagement", "pitch_diameter_cost", "tolerance_share", "error_per_100", "engagement_limit"), Weight.KNOW),
-        FigureGroup("Before threading", desk.pick("blank_diameter", "blank_bore", "relief", "relief_limit", "relief_diameter"), Weight.WORK),
-        FigureGroup("Taper", desk.pick("taper", "taper_angle", "set_over", "attachment", "set_over_lead", "gauge_length", "small_end", "large_end"), Weight.WORK),
-        FigureGroup("Thread", desk.pick("major_diameter", "pitch_diameter", "minor_diameter", "root_diameter", "sizes"), Weight.WORK),
-        *([] if profile is None else [profile]),
-        FigureGroup("Cut", desk.pick("infeed", "infeed_limits", "infeed_way", "top_slide_scale", "feed_dial", "passes", "groove_width", "side_step", "side_step_dial"), Weight.WORK),
-        FigureGroup("Stop", desk.pick("run_on", "room_to_stop", "scratch_turns", "cutting_speed", "speed_setting", "leadscrew_turns", "leadscrew_speed", "dial_wheel"), Weight.KNOW),
-    ]
-    if wanted.thread.starts > 1:
-        blocks.append(FigureGroup("Starts", desk.pick("starts", "start_indexing"), Weight.WORK))
-    blocks += taper.steps(desk, wanted)
-    blocks += procedure.before_cutting(desk, wanted, gearing, step, context)
-    blocks.append(cut.table)
-    blocks += procedure.cutting_steps(desk, wanted, gearing, cut, step, context)
-    blocks += widening(desk)
-    blocks.append(FigureGroup("Gauge", desk.pick(*GAUGE_FIGURES), Weight.WORK))
-    blocks += gauge
-    blocks.append(FigureGroup("Instead", desk.pick(*tapping.FIGURES), Weight.KNOW))
-    others = other_trains(desk, gearing, step, context)
-    if others is not None:
-        blocks.append(others)
-    blocks += procedure.cautions(wanted, gearing, step, context)
-    return tuple(block for block in blocks if not (isinstance(block, FigureGroup) and not block.figures))
+    why = basis("whole turns that the length of thread holds, ten at most", (step.length, "lead_actual"), PRACTICE)
+    desk.number("scratch_turns", "Scratch check over", Fraction(turns), "turns", str(turns), why)
+    span = basis("turns x lead cut", ("scratch_turns", "lead_actual"), GEOMETRY)
+    desk.length("scratch_check", f"{turns} turns must span", turns * lead, span, read_by="caliper")
