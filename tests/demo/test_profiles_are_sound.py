@@ -18,11 +18,12 @@ from benchleaf.workshop.lathe import Lathe
 from benchleaf.workshop.material import Material
 from benchleaf.workshop.shop import Shop
 from benchleaf.workshop.structure import structure
+from benchleaf.workshop.threads import ThreadList
 from benchleaf.workshop.tooling import Tooling
 
 PROFILES = data_folder("profiles")
 FILES = sorted(PROFILES.rglob("*.yaml"))
-MODELS: dict[str, type] = {"gear-set": GearSet, "job": Job, "lathe": Lathe, "material": Material, "tooling": Tooling, "workshop": Shop}
+MODELS: dict[str, type] = {"gear-set": GearSet, "job": Job, "lathe": Lathe, "material": Material, "thread-list": ThreadList, "tooling": Tooling, "workshop": Shop}
 
 
 def _format(name: str, text: str) -> FormatFault | None:

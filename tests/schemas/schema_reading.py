@@ -15,7 +15,7 @@ from benchleaf.resources import data_folder
 from benchleaf.units import FORMATS, Parsed, parse
 
 Schema = dict[str, Any]
-KINDS = ("gear-set", "job", "lathe", "material", "tooling", "workshop")
+KINDS = ("gear-set", "job", "lathe", "material", "thread-list", "tooling", "workshop")
 FOLDER = data_folder("schemas")
 
 

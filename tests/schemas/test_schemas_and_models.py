@@ -17,10 +17,11 @@ from benchleaf.workshop.job import Job
 from benchleaf.workshop.lathe import Lathe
 from benchleaf.workshop.material import Material
 from benchleaf.workshop.shop import Shop
+from benchleaf.workshop.threads import ThreadList
 from benchleaf.workshop.tooling import Tooling
 from benchleaf.workshop.values import Flag
 
-MODELS: dict[str, type] = {"gear-set": GearSet, "job": Job, "lathe": Lathe, "material": Material, "tooling": Tooling, "workshop": Shop}
+MODELS: dict[str, type] = {"gear-set": GearSet, "job": Job, "lathe": Lathe, "material": Material, "thread-list": ThreadList, "tooling": Tooling, "workshop": Shop}
 
 
 def _types(schema: Schema) -> set[str]:

@@ -13,6 +13,7 @@ from typing import Any
 import click
 
 from benchleaf import __version__
+from benchleaf.cli.chart import chart_command
 from benchleaf.cli.terminal import Progress, crash_report
 
 __all__ = ["Exit", "main"]
@@ -137,6 +138,9 @@ def explain(subject: str, figure: str | None, workshop: Path | None, **_: Any) -
     if figure is None and not subject.endswith(".json"):
         return explain_code(subject)
     return explain_figure(Path(subject), figure, workshop)
+
+
+commands.add_command(chart_command(_common))
 
 
 def main(arguments: Sequence[str]) -> int:

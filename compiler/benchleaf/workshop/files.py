@@ -22,23 +22,25 @@ from benchleaf.workshop.links import Root
 from benchleaf.workshop.material import Material
 from benchleaf.workshop.shop import Shop
 from benchleaf.workshop.structure import structure
+from benchleaf.workshop.threads import ThreadList
 from benchleaf.workshop.tooling import Tooling
 from benchleaf.workshop.values import Origin, Word
 
 __all__ = ["Library", "Model", "WorkshopFile"]
 
-Model = TypeVar("Model", Job, Lathe, GearSet, Tooling, Material, Shop)
-AnyModel = Job | Lathe | GearSet | Tooling | Material | Shop
+Model = TypeVar("Model", Job, Lathe, GearSet, Tooling, Material, Shop, ThreadList)
+AnyModel = Job | Lathe | GearSet | Tooling | Material | Shop | ThreadList
 
 _MODELS: Mapping[str, type[AnyModel]] = {
     "job": Job, "lathe": Lathe, "gear-set": GearSet, "tooling": Tooling, "material": Material, "workshop": Shop,
+    "thread-list": ThreadList,
 }  # fmt: skip
 
 # Keys whose values are paths of other files.
 _LINKS: Mapping[str, tuple[str, ...]] = {
     "job": ("machine", "tooling", "material"),
     "lathe": ("gears", "tooling"),
-    "workshop": ("machines", "tooling", "materials", "jobs"),
+    "workshop": ("machines", "tooling", "materials", "threads", "jobs"),
 }
 
 

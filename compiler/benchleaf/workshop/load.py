@@ -15,6 +15,7 @@ from benchleaf.workshop.job import Job
 from benchleaf.workshop.lathe import Lathe
 from benchleaf.workshop.links import WORKSHOP_FILE, Root, find_root, follow, shown, yaml_files
 from benchleaf.workshop.material import Material
+from benchleaf.workshop.threads import ThreadList
 from benchleaf.workshop.tooling import Tooling
 from benchleaf.workshop.values import Origin, Word
 
@@ -223,6 +224,7 @@ class _Loader:
                 part.take(self._machine(machine, root, (path,))[1])
         self._models(Tooling, "tooling", path, root, (), part)
         self._models(Material, "materials", path, root, (), part)
+        self._models(ThreadList, "threads", path, root, (), part)
         for link in self._links(path, "jobs", root):
             job = self._linked(link, path, "job", root, (), part)
             if job is not None:
@@ -261,7 +263,7 @@ class _Loader:
         return JobInputs(job, machine, material, toolings) if sound else None
 
 
-_KINDS: Mapping[type, str] = {GearSet: "gear-set", Tooling: "tooling", Material: "material"}
+_KINDS: Mapping[type, str] = {GearSet: "gear-set", Tooling: "tooling", Material: "material", ThreadList: "thread-list"}
 
 
 def _not_there(path: Path, whole: Path) -> Diagnostic:

@@ -19,4 +19,5 @@ class Shop:
     machines: tuple[Link, ...]
     tooling: tuple[Link, ...]
     materials: tuple[Link, ...]
+    threads: tuple[Link, ...]
     jobs: tuple[Link, ...]

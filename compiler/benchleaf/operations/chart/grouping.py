@@ -1,18 +1,25 @@
 """Which wheels a chart of threads needs, and in which order to put them up so that least is changed.
 
 The rule, which the chart states: a train that cuts the lead exactly goes before any that does not; among those that do not, every train
-within the limit will do when it keeps wheels on that another thread needs.  Of such choices the fewest set-ups are taken (greedily, and never
-more than the best trains one by one would need); each thread then goes to the set-up that errs least.
+within the limit will do when it keeps wheels on that another thread needs.  Covers of the threads are taken greedily, once from nothing and
+once from what is mounted; that which changes the fewest wheels is kept, as long as it has no more set-ups than the best trains one by
+one would have.  Each thread then goes to the set-up that errs least.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from heapq import heapify, heappop, heappush
+from itertools import pairwise
+from typing import TypeVar
 
-from benchleaf.kinematics.many import ManyLeads, SetUp, Way
+from benchleaf.kinematics.many import ManyLeads, SetUp, TooManyRatiosError, Way, wheels_changed
+from benchleaf.kinematics.model import Change, Problem, SearchResult, Train
+from benchleaf.kinematics.search import search
+from benchleaf.kinematics.swap import mounted_after, swap_list
+from benchleaf.kinematics.trains import Chain
 from benchleaf.operations.chart.order import cheapest_way
 
 __all__ = ["Group", "Grouping", "Target", "grouped"]
@@ -20,67 +27,127 @@ __all__ = ["Group", "Grouping", "Target", "grouped"]
 Target = tuple[Fraction, str]
 """A lead (mm per turn) and a hand."""
 
+Value = TypeVar("Value")
 _Key = tuple[Fraction, str]  # a wheel ratio and the hand it is to cut
-_VARIANTS = 24  # trains of one wheel ratio among which the one nearest to the set-up before is chosen
+_Ways = Mapping[Target, Mapping[_Key, Way]]
+_Shares = dict[_Key, dict[Target, Way]]
+_VARIANTS = 240  # trains in all among which those nearest to the set-up before are chosen, shared by the wheel ratios
 
 
 @dataclass(frozen=True, slots=True)
 class Group:
-    """Wheels that stay on, and what is cut with them: target to the way it is cut.  ``changes``: wheels off plus on, from the set-up before."""
+    """Wheels that stay on: the train of every target that is cut with them, and the wheels to change from the set-up before."""
 
-    set_up: SetUp
-    cuts: Mapping[Target, Way]
-    changes: int
+    trains: Mapping[Target, Train]
+    changes: tuple[Change, ...]
+
+    @property
+    def train(self) -> Train:
+        """One of the trains: all have the same wheels."""
+        return next(iter(self.trains.values()))
 
 
 @dataclass(frozen=True, slots=True)
 class Grouping:
-    """Groups in the order of the page, targets that nothing within the limit cuts, and whether the order is proved to be the cheapest
-    for these groups."""
+    """Groups in the order of the page, what the search says of targets that nothing within the limit cuts, and whether every order of
+    these groups was gone through."""
 
     groups: tuple[Group, ...]
-    missing: tuple[Target, ...]
+    missing: Mapping[Target, SearchResult]
     proved: bool
 
     @property
     def changes(self) -> int:
         """Wheels off plus wheels on, down the page."""
-        return sum(group.changes for group in self.groups)
+        return sum(len(group.changes) for group in self.groups)
 
 
-def grouped(machine: ManyLeads, targets: Iterable[Target], limit: Fraction) -> Grouping:
-    """Group the targets by wheels; ``limit`` is the largest |error| (a share)."""
-    options = {target: _options(machine, target, limit) for target in dict.fromkeys(targets)}
-    missing = tuple(target for target, ways in options.items() if not ways)
+def grouped(problem: Problem, targets: Iterable[Target], limit: Fraction) -> Grouping:
+    """Group the targets by wheels; ``limit`` is the largest |error| (a share).  Raises ValueError for a lead that is not positive."""
+    targets = tuple(dict.fromkeys(targets))
+    if not problem.tumbler:
+        return _grouped(problem, targets, limit)
+    plain = {target: (target[0], "right") for target in targets}  # with a tumbler any train cuts either hand
+    found = _grouped(problem, tuple(dict.fromkeys(plain.values())), limit)
+    groups = (replace(group, trains=_under(plain, group.trains)) for group in found.groups)
+    return replace(found, groups=tuple(groups), missing=_under(plain, found.missing))
+
+
+def _under(names: Mapping[Target, Target], values: Mapping[Target, Value]) -> dict[Target, Value]:
+    return {name: values[known] for name, known in names.items() if known in values}
+
+
+def _grouped(problem: Problem, targets: Sequence[Target], limit: Fraction) -> Grouping:
+    try:
+        machine = ManyLeads(problem)
+    except TooManyRatiosError:
+        return _one_by_one(problem, targets, limit)
+    options = {target: _options(machine, target, limit) for target in targets}
+    missing = {target: _alone(problem, target, limit) for target, ways in options.items() if not ways}
     wanted = {target: ways for target, ways in options.items() if ways}
-    cover = _cover(machine, wanted)
-    singly = {_single(machine, target, ways) for target, ways in wanted.items()}
-    if len(singly) < len(cover):
-        cover = sorted(singly)
+    singly = dict.fromkeys(_single(machine, target, ways) for target, ways in wanted.items())
+    covers = [_cover(machine, wanted, ()), list(singly)]
+    mounted = [key for key in dict.fromkeys(key for ways in wanted.values() for key in ways) if machine.set_ups(*key)[0].changes == 0]
+    if problem.mounted is not None and mounted:
+        covers.append(_cover(machine, wanted, mounted))
+    plans = [_planned(machine, wanted, cover) for cover in {frozenset(cover): cover for cover in covers}.values()]
+    ordering, shares, proved = min((plan for plan in plans if len(plan[0]) <= len(singly)), key=lambda plan: (_cost(plan[0]), len(plan[0])))
+    trains = [{target: machine.train(set_up, way.drive, target[0]) for target, way in shares[key].items()} for key, set_up in ordering]
+    return Grouping(tuple(_in_turn(problem, trains)), missing, proved)
+
+
+def _planned(machine: ManyLeads, wanted: _Ways, cover: Sequence[_Key]) -> tuple[list[tuple[_Key, SetUp]], _Shares, bool]:
     shares = _shared(wanted, _pruned(wanted, cover))
     keys = list(shares)
-    variants = [machine.set_ups(ratio, hand, _VARIANTS) for ratio, hand in keys]
-    ordering, proved = cheapest_way(variants, machine.changes)
-    groups, before = [], None
-    for number, set_up in ordering:
-        changes = set_up.changes if before is None else machine.changes(before.axes, set_up.axes)
-        groups.append(Group(set_up, shares[keys[number]], changes))
-        before = set_up
-    return Grouping(tuple(groups), missing, proved)
+    each = min(max(_VARIANTS // max(len(keys), 1), 4), 24)
+    ordering, proved = cheapest_way([machine.set_ups(ratio, hand, each) for ratio, hand in keys], wheels_changed)
+    return [(keys[number], set_up) for number, set_up in ordering], shares, proved
+
+
+def _cost(ordering: Sequence[tuple[_Key, SetUp]]) -> int:
+    set_ups = [set_up for _, set_up in ordering]
+    first = set_ups[0].changes if set_ups else 0
+    return first + sum(wheels_changed(one.axes, other.axes) for one, other in pairwise(set_ups))
+
+
+def _in_turn(problem: Problem, groups: Iterable[Mapping[Target, Train]]) -> Iterable[Group]:
+    """The groups with what is changed from one to the next."""
+    mounted = problem.mounted
+    for trains in groups:
+        train = next(iter(trains.values()))
+        yield Group(trains, swap_list(mounted, train))
+        mounted = mounted_after(train, problem.headstock_lever)
+
+
+def _alone(problem: Problem, target: Target, limit: Fraction) -> SearchResult:
+    return search(problem, target[0], hand=target[1], limit=limit, keep=1)
+
+
+def _one_by_one(problem: Problem, targets: Sequence[Target], limit: Fraction) -> Grouping:
+    """Without a list of all ratios: the best train of each, those with the same wheels together."""
+    results = {target: _alone(problem, target, limit) for target in targets}
+    groups: dict[tuple[tuple[int, ...], ...], dict[Target, Train]] = {}
+    for target, result in results.items():
+        if result.best is not None:
+            groups.setdefault(tuple(tuple(item.wheel.teeth for item in axis) for axis in result.best.axes), {})[target] = result.best
+    variants = []
+    for axes, trains in groups.items():
+        train = next(iter(trains.values()))
+        chain = Chain(train.arrangement, tuple(len(axis) > 1 for axis in axes[1:-1]))
+        variants.append([SetUp((len(train.changes), *train.teeth), axes, chain)])
+    ordering, proved = cheapest_way(variants, wheels_changed)
+    in_order = [list(groups.values())[number] for number, _ in ordering]
+    missing = {target: result for target, result in results.items() if result.best is None}
+    return Grouping(tuple(_in_turn(problem, in_order)), missing, proved)
 
 
 def _options(machine: ManyLeads, target: Target, limit: Fraction) -> dict[_Key, Way]:
     """The wheel ratios that will do for a target, the best way with each; exact ones only, where one of them goes on."""
     lead, hand = target
-    ways = machine.ways(lead, limit)
-    exact: dict[_Key, Way] = {}
-    for way in ways:
-        if way.error == 0 and machine.set_ups(way.ratio, hand):
-            exact.setdefault((way.ratio, hand), way)
-    if exact:
-        return exact
     found: dict[_Key, Way] = {}
-    for way in ways:
+    for way in machine.ways(lead, limit):  # nearest first
+        if way.error != 0 and any(other.error == 0 for other in found.values()):
+            break
         if machine.set_ups(way.ratio, hand):
             found.setdefault((way.ratio, hand), way)
     return found
@@ -97,13 +164,14 @@ def _single(machine: ManyLeads, target: Target, ways: Mapping[_Key, Way]) -> _Ke
     return min(ways, key=lambda key: (abs(ways[key].error), -ways[key].error, _merit(machine, key, len(ways[key].drive.moves))))
 
 
-def _cover(machine: ManyLeads, wanted: Mapping[Target, Mapping[_Key, Way]]) -> list[_Key]:
+def _cover(machine: ManyLeads, wanted: _Ways, given: Sequence[_Key]) -> list[_Key]:
     """Ratios that serve every target, taken greedily: most targets, then smallest errors, then least to change and move."""
     serves: dict[_Key, dict[Target, Way]] = {}
     for target, ways in wanted.items():
         for key, way in ways.items():
             serves.setdefault(key, {})[target] = way
-    left = set(wanted)
+    chosen = list(given)
+    left = set(wanted) - {target for key in given for target in serves[key]}
 
     def rank(key: _Key) -> tuple[int, Fraction, tuple[int, ...], _Key]:
         ways = [way for target, way in serves[key].items() if target in left]
@@ -112,7 +180,6 @@ def _cover(machine: ManyLeads, wanted: Mapping[Target, Mapping[_Key, Way]]) -> l
 
     queue = [rank(key) for key in serves]
     heapify(queue)
-    chosen: list[_Key] = []
     while left:
         known = heappop(queue)
         key = known[-1]
@@ -126,19 +193,19 @@ def _cover(machine: ManyLeads, wanted: Mapping[Target, Mapping[_Key, Way]]) -> l
     return chosen
 
 
-def _pruned(wanted: Mapping[Target, Mapping[_Key, Way]], cover: Sequence[_Key]) -> list[_Key]:
+def _pruned(wanted: _Ways, cover: Sequence[_Key]) -> list[_Key]:
     """The ratios without those that the others make needless, the last taken first."""
     kept = list(cover)
     for key in reversed(cover):
         others = set(kept) - {key}
-        if all(others & set(ways) for ways in wanted.values()):
+        if all(not others.isdisjoint(ways) for ways in wanted.values()):
             kept.remove(key)
     return kept
 
 
-def _shared(wanted: Mapping[Target, Mapping[_Key, Way]], keys: Sequence[_Key]) -> dict[_Key, dict[Target, Way]]:
+def _shared(wanted: _Ways, keys: Sequence[_Key]) -> _Shares:
     """Each target to the ratio that errs least for it; of equal ones to that with the fewest lever moves, then the first taken."""
-    shares: dict[_Key, dict[Target, Way]] = {}
+    shares: _Shares = {}
     for target, ways in wanted.items():
         usable = [key for key in keys if key in ways]
         best = min(usable, key=lambda key: (abs(ways[key].error), -ways[key].error, len(ways[key].drive.moves)))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from itertools import pairwise
 
 from benchleaf.kinematics.many import SetUp
 from benchleaf.kinematics.trains import Axes
@@ -126,7 +127,7 @@ def _choose(table: _Costs, order: Sequence[int], variants: Sequence[Sequence[Set
     """For this order the cheapest train of every group, and the cost; of equal ones those of better merit."""
     costs = [set_up.changes for set_up in variants[order[0]]]
     back: list[list[int]] = []
-    for a, b in zip(order, order[1:], strict=False):
+    for a, b in pairwise(order):
         came: list[int] = []
         after: list[int] = []
         for j in range(len(variants[b])):

@@ -1,0 +1,88 @@
+"""``chart``: the threads of some lists on one lathe, or on every lathe of a workshop."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from fractions import Fraction
+from pathlib import Path
+from typing import Any
+
+import click
+
+from benchleaf.diagnostics import close_matches
+
+__all__ = ["chart_command"]
+
+FORMATS = ("pdf", "html", "json", "text", "csv")
+_EXAMPLES = """\b
+Examples:
+  benchleaf chart lathe.yaml --threads "metric coarse" --threads UNC
+  benchleaf chart profiles/osier-lane --format pdf,csv"""
+_SETS = (
+    'A list by name, such as "metric coarse", UNC, BSW or BA, or a file of kind `thread-list`; may be given several times. '
+    "Left out: the lists that the workshop file names."
+)
+_ALL = ",".join(FORMATS)
+TOOLS = ("HSS", "carbide", "carbon steel")
+_PATH = click.Path(path_type=Path)
+
+
+def _formats(_: click.Context, __: click.Parameter, value: str) -> tuple[str, ...]:
+    wanted = tuple(dict.fromkeys(name.strip().lower() for name in value.split(",") if name.strip()))
+    unknown = [name for name in wanted if name not in FORMATS]
+    if unknown or not wanted:
+        what = f"{unknown[0]!r} is not a format" if unknown else "name at least one format"
+        raise click.BadParameter(f"{what}; choose from {', '.join(FORMATS)}")
+    return wanted
+
+
+def _share(_: click.Context, __: click.Parameter, value: str) -> Fraction:
+    from benchleaf.units import Parsed, parse
+
+    found = parse("share", value)
+    if not isinstance(found, Parsed):
+        raise click.BadParameter(f"{found.message}; write it as `200 ppm` or `0.02 %`")
+    return found.value
+
+
+def _material(_: click.Context, __: click.Parameter, value: str) -> str:
+    from benchleaf.standards.speeds import material_group, material_names
+
+    group = material_group(value)
+    if group is None:
+        close = close_matches(value, list(material_names(aliases=True)))
+        meant = f"; did you mean {' or '.join(close)}?" if close else ""
+        raise click.BadParameter(f"{value[:60]!r} is not in the table of cutting speeds{meant}")
+    return group.name
+
+
+def chart_command(common: Callable[[Callable[..., Any]], Callable[..., Any]]) -> click.Command:
+    """The command; ``common`` adds the options that every command has."""
+
+    options = (
+        click.option("--threads", "sets", metavar="SET", multiple=True, help=_SETS),
+        click.option("--out", type=_PATH, default=Path("out"), show_default=True, help="Folder for the charts; made when missing."),
+        click.option("--format", "formats", metavar="LIST", default=_ALL, show_default=True, callback=_formats, help="Files to make."),
+        click.option("--limit", metavar="SHARE", default="200 ppm", show_default=True, callback=_share, help="Largest lead error allowed."),
+        click.option("--material", metavar="NAME", default="mild steel", show_default=True, callback=_material, help="What is cut."),
+        click.option("--tool", type=click.Choice(TOOLS), default="HSS", show_default=True, help="What the tool is made of."),
+        click.option("--verbose", "-v", is_flag=True, help="Say how long each stage took."),
+        click.option("--strict", is_flag=True, help="Count warnings as faults."),
+        click.option("--diagnostics", type=click.Choice(["text", "json"]), default="text", show_default=True, help="Form of the report."),
+        click.argument("lathe", metavar="LATHE", type=_PATH),
+    )
+
+    def chart(lathe: Path, sets: tuple[str, ...], **wishes: Any) -> int:
+        """Make the chart that hangs beside a LATHE: for every thread of the lists the wheels, levers, error, half-nuts and speed, in the
+        order that changes the fewest wheels.
+
+        LATHE is the file of a lathe, or a workshop: then every lathe of it gets a chart.
+        """
+        from benchleaf.cli.charting import make_charts
+
+        return make_charts(lathe, sets, **wishes)
+
+    command = common(chart)
+    for option in reversed(options):
+        command = option(command)
+    return click.command("chart", short_help="Make the chart of threads that hangs beside a lathe.", epilog=_EXAMPLES)(command)
