@@ -48,7 +48,7 @@ def entries(sheet: Sheet) -> tuple[Entry, ...]:
 def find(sheet: Sheet, name: str, section: str = "") -> Entry | UnknownFigure:
     """The figure that ``name`` means: in full, or its last parts where only one fits (one of ``section`` goes first)."""
     everything = entries(sheet)
-    exact = [entry for entry in everything if entry.name == name]
+    exact = [entry for entry in everything if entry.name in (name, f"{section}.{name}")]
     tails = exact or [entry for entry in everything if f".{entry.name}".endswith(f".{name}")]
     own = [entry for entry in tails if entry.section == section] or tails
     if len(own) == 1:
