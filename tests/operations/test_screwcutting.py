@@ -128,3 +128,32 @@ def test_an_inside_thread_counts_the_collar_down(tmp_path: Path) -> None:
     shown = [F(row.shown[3]) for row in table.rows]
     totals = [row.values[3] for row in table.rows]
     assert all(total is not None and (reading + total) % 2 == 0 for reading, total in zip(shown, totals, strict=True))
+
+
+@pytest.mark.parametrize(
+    ("inside", "hand", "stop_by", "side"),
+    [
+        (False, "", "power", "tailstock"),
+        (False, "-LH", "power", "headstock"),
+        (True, "", "power", "headstock"),
+        (True, "-LH", "power", "tailstock"),
+        (False, "", "outwards", "headstock"),
+    ],
+)
+def test_the_top_slide_is_swung_so_that_the_leading_edge_cuts(tmp_path: Path, inside: bool, hand: str, stop_by: str, side: str) -> None:
+    """Common practice: right hand outside, handle towards the tailstock; turned round for left hand, for inside, and for cutting outwards."""
+    thread = f"M16x2-6{'H' if inside else 'g'}{hand}"
+    edits: tuple[Edit, ...] = (("job.yaml", "thread: M16x2-6g", f"thread: {thread}"),)
+    if inside:
+        edits += (
+            ("job.yaml", "outside: 15.9 mm", "outside: 30 mm, bore: 14.0 mm"),
+            ("job.yaml", "where: outside", "where: inside"),
+            ("job.yaml", "diameter: 13.0 mm", "diameter: 16.8 mm"),
+        )
+    edits += (("job.yaml", "tool: out-60", f"tool: {'in-60' if inside else 'out-60'}\n      stop-by: {stop_by}"),)
+    checked = check_paths([write(tmp_path, *edits)], tmp_path)
+    planned = checked.jobs[0].sheet
+    assert planned is not None, [fault.message for fault in checked.diagnostics]
+    figure = next(figure for figure in planned.sections[0].figures() if figure.id == "top_slide_scale")
+    assert figure.also.endswith(f"handle swung towards the {side}")
+    assert figure.value == F(121, 2)  # 90 - 29.5: this scale reads 0 along the bed

@@ -10,6 +10,7 @@ from benchleaf.operations.context import Context
 from benchleaf.operations.desk import GEOMETRY, PRACTICE, Desk, Value, basis, length_text, source
 from benchleaf.operations.dials import Collar, collar
 from benchleaf.operations.screwcut.groove import Groove, is_flat, is_lopsided, plan_groove
+from benchleaf.operations.screwcut.speed import runs_to_headstock
 from benchleaf.operations.screwcut.thread import Wanted
 from benchleaf.sheet.model import Row, Say, Table
 from benchleaf.sheet.numbers import fixed
@@ -76,9 +77,12 @@ def _angle(desk: Desk, wanted: Wanted, step: Screwcut, context: Context) -> Frac
     desk.words("infeed_way", "Infeed", "along the flank, by the top slide", basis("as the job asks, or by default", (step.infeed,), PRACTICE))
     zero_along = top.scale_zero.value == "along the bed"
     reading = 90 - angle if zero_along else angle
-    desk.number("top_slide_scale", "Top slide set to", reading, "deg", fixed(reading, 1),
-                basis("half the included angle less half a degree, as the swivel's scale counts it" + (": 90 less that, since it reads 0 along the bed" if zero_along else ""),
-                      (*inputs, top.scale_zero), PRACTICE), also=f"{fixed(angle, 1)} deg from square to the bed")  # fmt: skip
+    # The edge that leads must cut: fed in, the slide carries the tool the way the saddle goes.  Inside it is fed by winding out.
+    side = "tailstock" if runs_to_headstock(step, wanted) is not wanted.inside else "headstock"
+    along = ": 90 less that, since it reads 0 along the bed" if zero_along else ""
+    why = basis(f"half the included angle less half a degree, as the swivel's scale counts it{along}", (*inputs, top.scale_zero), PRACTICE)
+    also = f"{fixed(angle, 1)}\u00b0 from square to the bed, handle swung towards the {side}"
+    desk.number("top_slide_scale", "Top slide set to", reading, "\u00b0", fixed(reading, 1), why, also=also)
     return angle
 
 
