@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import islice, pairwise, product
 
@@ -15,6 +14,7 @@ from benchleaf.kinematics.levers import Drive, LeverCheck, allowed_drives, check
 from benchleaf.kinematics.model import LockedPair, Obstacle, PlacedWheel, Problem, Setting, Train, Wheel, WheelRef
 from benchleaf.kinematics.trains import chains_of
 from benchleaf.kinematics.wheels import Place, matches
+from benchleaf.record import record
 
 __all__ = ["Evaluation", "Stated", "arrangement_of", "evaluate"]
 
@@ -25,7 +25,7 @@ _NAMES = {
 _MOST_READINGS = 256  # of a train whose tooth counts turn up in several sets
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Stated:
     """A train as somebody wrote it: axes from the headstock on (on a stud driven, driver), and levers (the headstock's among them).
 
@@ -36,7 +36,7 @@ class Stated:
     levers: Setting = ()
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Evaluation:
     """``train`` is None when the lead cannot be known: levers left out, unknown or blocked, or no train at all.
 

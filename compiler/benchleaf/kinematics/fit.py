@@ -7,13 +7,13 @@ A wheel keeps ``air`` from every bush it does not sit on and from every wheel in
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from math import hypot
 from typing import Protocol
 
 from benchleaf.kinematics.model import Banjo, Obstacle, Place, Placement, StudPlace
 from benchleaf.kinematics.stands import Stand, Workplace
+from benchleaf.record import record
 
 __all__ = ["Fit", "Fitter", "OBSTACLE_WORDS", "places_of", "planes_of"]
 
@@ -60,7 +60,7 @@ class Disc(Protocol):
 Axes = Sequence[Sequence[Disc]]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Fit:
     """``margin``: least room left in mm, negative when something is in the way; None when that cannot be said."""
 
@@ -70,7 +70,7 @@ class Fit:
     placement: Placement | None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Room:
     """One comparison: ``room`` = has - needs where both are lengths."""
 

@@ -7,13 +7,14 @@ lead / leadscrew lead = a / b in lowest terms that is every ``a`` leadscrew lead
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+
+from benchleaf.record import record
 
 __all__ = ["DialWheel", "HalfNutRule", "half_nut_rule"]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class DialWheel:
     """A wheel of the thread dial: ``teeth`` (one turn of the dial passes as many leadscrew leads) and ``marks`` on its face."""
 
@@ -21,7 +22,7 @@ class DialWheel:
     marks: int
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class HalfNutRule:
     """``rule``: 'any' (close anywhere), 'marks' (close on the marks listed), 'never' (keep closed for the whole thread).
 

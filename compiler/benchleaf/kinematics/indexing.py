@@ -6,17 +6,17 @@ All are common practice.  A share of a turn is 1/starts; the lead moves past the
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 
 from benchleaf.kinematics.half_nuts import DialWheel
 from benchleaf.kinematics.model import PlacedWheel, Train
+from benchleaf.record import record
 
 __all__ = ["ByDial", "BySlots", "ByTeeth", "ByTopSlide", "IndexOptions", "index_options"]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ByTeeth:
     """Take ``driver`` out of mesh with what it drives, turn the spindle until ``teeth`` teeth of it have passed, put it back.
 
@@ -29,7 +29,7 @@ class ByTeeth:
     turns: Fraction
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ByTopSlide:
     """Set the top slide along the bed and move it ``advance`` mm for each further start, ``travel`` mm in all."""
 
@@ -37,7 +37,7 @@ class ByTopSlide:
     travel: Fraction
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class BySlots:
     """Move the carrier by ``move`` of the faceplate's ``slots`` for each further start."""
 
@@ -45,7 +45,7 @@ class BySlots:
     move: int
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ByDial:
     """Close the half-nuts ``leads`` leadscrew leads farther on for each further start.
 
@@ -57,7 +57,7 @@ class ByDial:
     marks: tuple[tuple[int, ...], ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class IndexOptions:
     """What can be done on this machine with this train, for so many starts.  ``teeth`` is sorted with the first driver in front."""
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import product
 from math import prod
 
 from benchleaf.kinematics.model import Problem, Setting
+from benchleaf.record import record
 
 __all__ = ["Drive", "LeverCheck", "TooManySettingsError", "allowed_drives", "blocking", "check_levers"]
 
@@ -20,7 +20,7 @@ class TooManySettingsError(ValueError):
     """The levers have more combinations than a search can go through."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Drive:
     """One setting of headstock and gearbox: turns of the leadscrew per turn of the spindle when the wheels are 1 to 1.
 
@@ -39,7 +39,7 @@ class Drive:
         return self.headstock_ratio * self.gearbox_ratio
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class LeverCheck:
     """What is wrong with levers that were asked for: interlock entries hit, names or positions that do not exist, and the nearest allowed
     settings of the same ratio (fewest levers moved first; the moved ones differ from what was asked)."""

@@ -9,11 +9,11 @@ the 60 driving 50.  A wheel alone between two others is an idler.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 
 from benchleaf.kinematics.wheels import LockedPair, Place, Wheel, WheelRef, module_of_diametral_pitch
+from benchleaf.record import record
 
 __all__ = [
     "ARRANGEMENTS", "Arm", "Banjo", "Change", "Gearbox", "GearboxRow", "HeadstockChoice", "Lever", "LockedPair", "Mounted", "Obstacle",
@@ -45,7 +45,7 @@ class Outcome(StrEnum):
     TOO_MUCH_WORK = "too-much-work"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Lever:
     """A gearbox lever that multiplies: positions and their ratios, as the plate names them."""
 
@@ -53,7 +53,7 @@ class Lever:
     positions: tuple[tuple[str, Fraction], ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class GearboxRow:
     """One combination of levers and its ratio, for a gearbox whose levers do not factor."""
 
@@ -61,7 +61,7 @@ class GearboxRow:
     ratio: Fraction
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Gearbox:
     """``levers`` that multiply or explicit ``rows`` (both: their product); ``forbidden``: partial settings that an interlock excludes."""
 
@@ -70,7 +70,7 @@ class Gearbox:
     forbidden: tuple[Setting, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class HeadstockChoice:
     """A position of the headstock's lead lever: turns of the first wheel for a turn of the spindle."""
 
@@ -78,7 +78,7 @@ class HeadstockChoice:
     ratio: Fraction
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Slot:
     """A slot of an arm: nearest and farthest place of a stud from the pivot (mm), angle from the arm's line (deg anticlockwise)."""
 
@@ -87,7 +87,7 @@ class Slot:
     offset: Fraction = Fraction(0)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Arm:
     """An arm of the banjo: pivot (mm from the last axis), limits of swing (deg anticlockwise from the horizontal), slots."""
 
@@ -97,7 +97,7 @@ class Arm:
     pivot: tuple[Fraction, Fraction] = (Fraction(0), Fraction(0))
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Banjo:
     """The banjo (US: quadrant).  The last axis is the origin; the first stands ``centre_distance`` mm away at ``direction`` deg.
 
@@ -119,7 +119,7 @@ class Banjo:
     planes: int = 2
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PlaceLimit:
     """Fewest and most teeth that one place takes."""
 
@@ -128,7 +128,7 @@ class PlaceLimit:
     most: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Mounted:
     """What is on the machine now: axes of the train from the headstock on, and the levers (the headstock's too, partial allowed)."""
 
@@ -136,7 +136,7 @@ class Mounted:
     levers: Setting = ()
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Problem:
     """One machine with its box of wheels.
 
@@ -159,7 +159,7 @@ class Problem:
     mounted: Mounted | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PlacedWheel:
     """A wheel of a train: its place, which axis (0 is the first, counted from the headstock), and its plane (0 nearest the casting)."""
 
@@ -169,7 +169,7 @@ class PlacedWheel:
     plane: int
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class StudPlace:
     """Where a stud of the banjo stands: arm and slot (from 0), distance from the arm's pivot (mm), and the arm's swing (deg)."""
 
@@ -179,7 +179,7 @@ class StudPlace:
     swing: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Placement:
     """A train on the banjo, to scale: axes in mm from the last axis, first to last; ``margin`` is the least room left (mm).
 
@@ -192,7 +192,7 @@ class Placement:
     tightest: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Obstacle:
     """Why a train does not go on: stable ``id``, the words of the shop, and the figures.
 
@@ -210,7 +210,7 @@ class Obstacle:
     short: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Change:
     """One wheel to take off or put on.  ``action``: 'off' or 'on'; ``row``: 'inner' (driven, idler, first, last) or 'outer' (driver)."""
 
@@ -221,7 +221,7 @@ class Change:
     module: Fraction | None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Train:
     """A train that multiplies out to ``lead`` (mm per turn) exactly.  ``error`` = lead / wanted - 1.
 
@@ -280,7 +280,7 @@ class Train:
         return sum(self.teeth)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Refused:
     """A train that would be nearer by arithmetic and does not go on, with the first reason and all of them."""
 
@@ -293,7 +293,7 @@ class Refused:
         return self.obstacles[0].id
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SearchResult:
     """The answer.  ``best`` fits and is within the limit; ``nearest`` is the best that fits whatever the limit.
 

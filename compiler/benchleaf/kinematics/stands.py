@@ -8,10 +8,10 @@ Floats throughout: a stand is measured with a rule, and whether it is allowed is
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from math import atan2, cos, degrees, hypot, inf, radians, sin, sqrt
 
 from benchleaf.kinematics.model import Banjo
+from benchleaf.record import record
 
 __all__ = ["Point", "Stand", "Stands", "Workplace"]
 
@@ -22,7 +22,7 @@ ROOT_STEP = 2.0  # degrees between the places where a determined stand is looked
 ORIGIN: Point = (0.0, 0.0)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Stud:
     """A stud: arm and slot (from 0), distance from the pivot, swing; room to the slot's ends and, along the arc, to the limits of swing."""
 
@@ -34,7 +34,7 @@ class Stud:
     swing_room: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Stand:
     """All axes, first to last, and the studs between them.  ``room`` is the least room to an end of a slot or a limit of the swing."""
 
@@ -43,7 +43,7 @@ class Stand:
     room: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Stands:
     """Every stand found, and those within slot and swing; when there is none, why (id of the obstacle) and by how much (mm, negative)."""
 
@@ -53,7 +53,7 @@ class Stands:
     short: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Slot:
     arm: int
     slot: int

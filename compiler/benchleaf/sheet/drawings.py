@@ -5,12 +5,12 @@ Positions are floats: a drawing is shown, never computed with.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from benchleaf.record import record
 
 __all__ = ["DrawnAxis", "DrawnLever", "DrawnSlot", "DrawnWheel", "GearTrainDrawing", "LeverPlateDrawing", "ThreadProfileDrawing"]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class DrawnWheel:
     """A change wheel.  ``role`` is 'driver', 'driven' or 'idler'; ``layer`` counts planes outwards from the headstock casting, from 0."""
 
@@ -23,7 +23,7 @@ class DrawnWheel:
     name: str = ""  # how the sheet calls the place: 'A', 'B', ...
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class DrawnAxis:
     """A shaft or stud, mm from the leadscrew (or gearbox input) axis: x to the operator's right when facing the end of the lathe, y up."""
 
@@ -33,7 +33,7 @@ class DrawnAxis:
     bush_radius: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class DrawnSlot:
     """A slot of the banjo as it stands: its pivot, direction (degrees anticlockwise from +x) and radius limits, mm."""
 
@@ -44,7 +44,7 @@ class DrawnSlot:
     outer: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class GearTrainDrawing:
     """The train as it sits, seen from the end of the headstock.  ``to_scale`` is False when the banjo's geometry is not in the profile."""
 
@@ -58,7 +58,7 @@ class GearTrainDrawing:
     alt: str  # the drawing in words
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class DrawnLever:
     """One lever: the positions as its plate names them, in order, and the one to choose."""
 
@@ -67,7 +67,7 @@ class DrawnLever:
     chosen: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class LeverPlateDrawing:
     """All levers that decide the feed, headstock first."""
 
@@ -77,7 +77,7 @@ class LeverPlateDrawing:
     alt: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ThreadProfileDrawing:
     """Two pitches of the thread in axial section, work below, air above; dimensions are radial, mm.
 

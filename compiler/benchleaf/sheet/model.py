@@ -9,10 +9,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import Enum
 from fractions import Fraction
 
+from benchleaf.record import record
 from benchleaf.sheet.drawings import GearTrainDrawing, LeverPlateDrawing, ThreadProfileDrawing
 
 __all__ = [
@@ -34,7 +35,7 @@ class Status(Enum):
     OWNER = "owner"  # the user's own statement in a profile or job
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Source:
     """Where a formula or value comes from: ``title`` names the standard, clause or rule."""
 
@@ -45,7 +46,7 @@ class Source:
         return f"{self.title} ({self.status.value})"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Given:
     """An input the user wrote (or left to a stated default): the words, and the line they stand on."""
 
@@ -57,7 +58,7 @@ class Given:
     default: bool = False  # then file/line point at the schema that states it
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class FigureRef:
     """An input that is another figure of the same section (or ``section.figure`` of another)."""
 
@@ -67,7 +68,7 @@ class FigureRef:
 Input = Given | FigureRef | Source
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Basis:
     """Why a figure is what it is: the formula in words, its inputs, and the source of the formula."""
 
@@ -80,7 +81,7 @@ class Basis:
             raise ValueError("a basis needs its formula in words")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Limits:
     """Smallest and largest that will do; None where that side is open."""
 
@@ -88,7 +89,7 @@ class Limits:
     upper: Fraction | None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Figure:
     """One number (or setting) on the sheet.
 
@@ -125,7 +126,7 @@ class Weight(Enum):
     KNOW = "know"  # background
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class FigureGroup:
     """Figures that belong together under one small heading."""
 
@@ -134,7 +135,7 @@ class FigureGroup:
     weight: Weight = Weight.WORK
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Say:
     """A sentence.  ``{id}`` stands for a figure of the section and is printed as 'shown unit'."""
 
@@ -145,7 +146,7 @@ class Say:
         return tuple(re.findall(r"\{([a-z0-9_.]+)\}", self.words))
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Steps:
     """What to do, in order."""
 
@@ -153,7 +154,7 @@ class Steps:
     steps: tuple[Say, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Column:
     """A table column: a figure for every row, hence with one basis.  ``kind`` tells back ends how to set it."""
 
@@ -164,7 +165,7 @@ class Column:
     kind: str = "number"  # 'number' | 'dial' (what the hand sets: printed largest) | 'text' | 'tick' | 'blank'
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Row:
     """One row: for each column the exact value (None for text and empty cells) and what is shown."""
 
@@ -173,7 +174,7 @@ class Row:
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Table:
     """A table such as the passes of a thread."""
 
@@ -189,7 +190,7 @@ class Table:
                 raise ValueError(f"table {self.id}: a row does not have {len(self.columns)} cells")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Caution:
     """A warning that applies here.  ``severity`` 3 may maim or kill, 2 injury or wrecked machine, 1 spoiled work."""
 
@@ -198,14 +199,14 @@ class Caution:
     source: Source
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Check:
     """Something to verify before going on, with a box to tick."""
 
     words: Say
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Box:
     """A place to write a measurement, and what to do with it (``rule``)."""
 
@@ -219,7 +220,7 @@ class Box:
 Block = FigureGroup | Table | Drawing | Caution | Check | Box | Steps | Say
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Section:
     """One operation (or the heading data).  ``id`` is unique on the sheet; ``kind`` names the operation."""
 
@@ -240,7 +241,7 @@ class Section:
         return (block for block in self.blocks if isinstance(block, Table))
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Sheet:
     """A whole set-up sheet.
 

@@ -7,11 +7,11 @@ as plain numbers.  Figures with an angle in them are irrational and good to abou
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 
 from benchleaf.exact import DIGITS, PI, atan_degrees, cos_degrees, sin_degrees, sqrt, tan_degrees
+from benchleaf.record import record
 from benchleaf.standards.tables import Rule, table
 
 __all__ = [
@@ -24,7 +24,7 @@ _SCALE = 10**DIGITS
 _GEOMETRY = "plane geometry: the groove is half a pitch wide at the pitch line (ISO 68-1, ISO 5408)"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Tip:
     """The point of a threading tool: ``flat`` across it, or ``radius`` on it, mm; neither for a sharp point.
 
@@ -56,7 +56,7 @@ class Tip:
 SHARP = Tip()
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Infeed:
     """How far the tool goes in, and what that leaves.
 
@@ -109,7 +109,7 @@ def crest_width(depth: Fraction, pitch: Fraction, half_angle: Fraction, tip: Tip
     return pitch - 2 * (depth + tip.short_of_apex(half_angle)) * tan_degrees(half_angle)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class FlatGroove:
     """A groove with a flat bottom, mm: ``width`` at the ``root`` diameter, ``depth`` radial from the surface down to it, and ``side_step``,
     how much a tip narrower than that must be moved along the axis in all (nought or less for one as wide or wider)."""
@@ -221,7 +221,7 @@ def lead_angle(lead: Fraction, diameter: Fraction) -> Fraction:
     return atan_degrees(lead / (PI * diameter))
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SideClearance:
     """Lead angles at the pitch line and at the smallest diameter of the flank, degrees.
 

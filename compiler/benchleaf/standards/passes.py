@@ -7,10 +7,10 @@ rounded to a dial, so that rounding never adds up.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil, floor
 
+from benchleaf.record import record
 from benchleaf.standards.infeed import SHARP, Tip, chip_area, depth_for_area
 from benchleaf.standards.speeds import material_group
 from benchleaf.standards.tables import Row, Rule, table
@@ -28,7 +28,7 @@ EQUAL_CHIPS = Rule(
 _FINE = 10**15  # depths are worked to a millionth of a nanometre: far below any dial, and short enough to reckon with
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Cut:
     """One pass: ``depth`` is the running total, ``step`` what this pass adds (0 for a spring pass), mm; ``area`` of the chip, mm2."""
 
@@ -39,7 +39,7 @@ class Cut:
     spring: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PassPlan:
     """The passes in order, spring passes last.  The last running total is exactly ``infeed``.
 
@@ -60,7 +60,7 @@ class PassPlan:
         return tuple(cut for cut in self.cuts if not cut.spring)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PassAdvice:
     """What practice says of a pitch, a tool and a material: ``fewest`` to ``most`` cuts, the largest ``first`` cut, the ``least`` that
     does not rub, a usual ``last`` cut, all radial mm, and ``spring`` passes as (from, to)."""
@@ -262,7 +262,7 @@ def _cuts(totals: list[Fraction], half_angle: Fraction, tip: Tip, spring: int) -
     return (*cuts, *(Cut(last.number + extra, last.depth, Fraction(0), Fraction(0), True) for extra in range(1, spring + 1)))
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class DialStop:
     """One pass as the dial gives it.
 

@@ -6,9 +6,9 @@ taken in proportion and say so.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 
+from benchleaf.record import record
 from benchleaf.standards.tables import Row, Table, table
 
 __all__ = [
@@ -17,7 +17,7 @@ __all__ = [
 ]  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Undercut:
     """A thread undercut: ``diameter`` of its bottom, ``least`` width of the parallel part, ``widest`` over all, corner ``radius``.
 
@@ -56,7 +56,7 @@ def thread_undercut(pitch: Fraction, nominal: Fraction, *, inside: bool = False,
     )
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class RunOut:
     """Largest run-out of an outside thread (``normal``, ``short``) and distance of its last full turn from a shoulder."""
 
@@ -94,7 +94,7 @@ def groove_width_needed(run_on: Fraction, beyond_tip: Fraction = Fraction(0), ti
     return run_on + beyond_tip + tip_width
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ShaftRelief:
     """A turned relief: radius, depth in the cylinder and in the face, width.  ``designation`` as it is written on a drawing."""
 
@@ -124,7 +124,7 @@ def _relief(row: Row, form: str) -> ShaftRelief:
     return ShaftRelief(designation, radius, depth, face, width, row.text("loading"), row.source, row.status)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class CentreHole:
     """A centre hole of form A: ``pilot`` and ``cone`` diameters, least ``depth``; ``protecting`` is form B's outer cone, None where there
     is none."""

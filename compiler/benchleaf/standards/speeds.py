@@ -7,11 +7,11 @@ are starting points, and published ones differ by 30 % and more; each carries it
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 
 from benchleaf.exact import PI
+from benchleaf.record import record
 from benchleaf.standards.tables import Row, Rule, TableError, table
 
 __all__ = [
@@ -23,7 +23,7 @@ SPINDLE_SPEED = Rule("1000 x cutting speed / (pi x diameter)", "definition of cu
 RUN_ON = Rule("spindle speed x lead x stopping time / 60", "the saddle moves one lead a turn", "derived")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class MaterialGroup:
     """Materials that are cut alike.  ``passes`` is their number of threading passes against mild steel; ``cautions`` are ids of
     :mod:`benchleaf.standards.cautions`."""
@@ -39,7 +39,7 @@ class MaterialGroup:
     status: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class CuttingSpeed:
     """A cutting speed: ``speed`` is where to start, within ``low`` to ``high``, m/min.
 
@@ -66,7 +66,7 @@ class CuttingSpeed:
         return self.rule.status
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Range:
     """A range of practice with its unit, words and source."""
 

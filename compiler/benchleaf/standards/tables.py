@@ -9,13 +9,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from importlib.resources import files
 from types import MappingProxyType
 
 import yaml
+
+from benchleaf.record import record
 
 __all__ = ["STATUSES", "Cell", "Row", "Rule", "Table", "TableError", "load", "read", "table"]
 
@@ -31,7 +32,7 @@ class TableError(ValueError):
     """A data file of ours is wrong: never a fault of the user's."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Rule:
     """A formula in words with its source and status (one of :data:`STATUSES`), for explanations."""
 
@@ -40,7 +41,7 @@ class Rule:
     status: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Row:
     """One row.  The readers raise :class:`TableError` when a cell is missing or of another kind."""
 
@@ -104,7 +105,7 @@ class Row:
         return value[0], value[1]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Table:
     """A table: what it is about, where it is from, its rows."""
 

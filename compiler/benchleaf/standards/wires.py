@@ -7,10 +7,10 @@ correction for the wires' slope.  Figures with an angle in them are irrational a
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 
 from benchleaf.exact import PI, cos_degrees, sin_degrees, sqrt, tan_degrees
+from benchleaf.record import record
 from benchleaf.standards.tables import Rule
 
 __all__ = [
@@ -36,7 +36,7 @@ def best_wire(pitch: Fraction, half_angle: Fraction) -> Fraction:
     return pitch / (2 * cos_degrees(half_angle))
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class WireRange:
     """Wires that will do, mm: the ``smallest`` still stands above the crests (and clears the root), the ``largest`` still touches
     the flanks and not the crests' corners.  Empty when the smallest is above the largest."""
@@ -79,7 +79,7 @@ def lead_correction(wire: Fraction, lead: Fraction, pitch_diameter: Fraction, ha
     return wire / 2 * slope * slope * cos_degrees(half_angle) / tan_degrees(half_angle)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class OverWires:
     """A reading over three wires, mm: ``plane`` by the plane formula, ``correction`` for the lead angle (0 when no lead was given)."""
 
@@ -142,7 +142,7 @@ def correction_matters(correction: Fraction, tolerance: Fraction | None = None, 
     return correction > division / 2 or (tolerance is not None and correction > tolerance / 20)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class WireChoice:
     """The wire taken from those owned, and how it stands to the best; ``off`` is how far from the pitch line it touches, mm along
     the radius: nought for the best wire, else a flank angle error shows in the reading."""

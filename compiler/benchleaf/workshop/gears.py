@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from benchleaf.record import record
 from benchleaf.workshop.values import Count, Length, Origin, PositiveAngle, Text, ToothSize
 
 __all__ = ["GearSet", "LockedPair", "WheelRow"]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class WheelRow:
     """Wheels of one tooth count.  Tooth size, pressure angle, bore and width are the set's own unless said here."""
 
@@ -23,7 +22,7 @@ class WheelRow:
     width: Length | None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class LockedPair:
     """Two wheels that are one piece (such as a 100/127): both sit on one stud or neither does."""
 
@@ -31,7 +30,7 @@ class LockedPair:
     wheels: tuple[Count, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class GearSet:
     """A set of change wheels that share a tooth size; ``wheels`` mixes plain tooth counts and rows."""
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
+from benchleaf.record import record
 from benchleaf.workshop.gears import GearSet
 from benchleaf.workshop.job import Job
 from benchleaf.workshop.lathe import Lathe
@@ -14,7 +14,7 @@ from benchleaf.workshop.tooling import ThreadingTool, Tooling, WireSet
 __all__ = ["JobInputs", "MachineInputs"]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class MachineInputs:
     """A lathe with the gear sets and tool drawers that it names."""
 
@@ -23,7 +23,7 @@ class MachineInputs:
     toolings: tuple[Tooling, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class JobInputs:
     """A job with its machine, material and all tool drawers (the machine's and the job's own)."""
 

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
+from benchleaf.record import record
 from benchleaf.workshop.values import Angle, Count, Distance, Flag, Lead, Length, Link, Origin, Share, Speed, Text
 
 __all__ = ["Blank", "Ending", "Held", "Job", "PassWishes", "Relief", "RunOut", "Screwcut", "Step", "ThreadByHand"]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Blank:
     """The workpiece before the first step."""
 
@@ -20,7 +20,7 @@ class Blank:
     length: Length | None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Held:
     """How the work is held: the name of one of the machine's workholding devices and what stands out of it, front and back."""
 
@@ -30,7 +30,7 @@ class Held:
     behind_spindle: Distance | None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Relief:
     """A groove the tool runs into: width along the axis and diameter at its bottom."""
 
@@ -39,7 +39,7 @@ class Relief:
     diameter: Length | None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class RunOut:
     """The thread fades out over this length while the tool is drawn back."""
 
@@ -47,7 +47,7 @@ class RunOut:
     length: Length
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Ending:
     """How the thread ends, when it is not simply 'free end' or 'shoulder'."""
 
@@ -56,7 +56,7 @@ class Ending:
     run_out: RunOut | None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ThreadByHand:
     """A thread that no standard designates: a form by name, the major diameter, lead, starts and hand."""
 
@@ -69,7 +69,7 @@ class ThreadByHand:
     tolerance: Text | None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PassWishes:
     """What the job says about the cuts (depths are radial)."""
 
@@ -80,7 +80,7 @@ class PassWishes:
     spring: Count
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Screwcut:
     """Cut a thread with a single-point tool."""
 
@@ -108,7 +108,7 @@ class Screwcut:
     indexing: Text | None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Step:
     """One step: exactly one operation."""
 
@@ -116,7 +116,7 @@ class Step:
     screwcut: Screwcut | None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Job:
     """One part to be made."""
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
+from benchleaf.record import record
 from benchleaf.workshop.values import (
     Angle,
     Count,
@@ -29,7 +29,7 @@ __all__ = [
 ]  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Nose:
     """How chucks are held.  ``fixing``: 'screwed', 'bolts', 'cams' or 'key'; a screwed nose can unscrew in reverse."""
 
@@ -38,7 +38,7 @@ class Nose:
     thread: Text | None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SpeedSetting:
     """One spindle speed and how it is set (lever or belt name to position)."""
 
@@ -47,7 +47,7 @@ class SpeedSetting:
     set: Mapping[str, Text]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Spindle:
     """The spindle: bore, length (for bar that stands out behind), nose and speeds."""
 
@@ -59,7 +59,7 @@ class Spindle:
     speeds: tuple[SpeedSetting, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Swing:
     """Largest work diameter over the bed and over the cross-slide."""
 
@@ -68,7 +68,7 @@ class Swing:
     over_cross_slide: Length
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Leadscrew:
     """Lead and hand of the leadscrew."""
 
@@ -77,7 +77,7 @@ class Leadscrew:
     hand: Text
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ThreadDial:
     """One wheel of the thread dial: its teeth (one turn passes as many leadscrew leads) and the marks on its face."""
 
@@ -86,7 +86,7 @@ class ThreadDial:
     marks: Count
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class HalfNuts:
     """Half-nuts and the thread dial's wheels; without half-nuts the drive is a dog clutch or always engaged."""
 
@@ -95,7 +95,7 @@ class HalfNuts:
     thread_dials: tuple[ThreadDial, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class HeadstockRatio:
     """One position of the headstock's lead lever: turns of the stud for a turn of the spindle."""
 
@@ -104,7 +104,7 @@ class HeadstockRatio:
     ratio: Ratio
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Headstock:
     """What lies between spindle and stud.  ``tumbler`` reverses the leadscrew; ``even_meshes_cut`` is the hand cut with an even
     number of meshes in the wheels (and the tumbler, if any, in its usual position)."""
@@ -116,7 +116,7 @@ class Headstock:
     ratios: tuple[HeadstockRatio, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Slot:
     """A slot of a banjo arm: distance from the pivot to the nearest and farthest place of a stud, and its angle from the arm's line."""
 
@@ -126,7 +126,7 @@ class Slot:
     offset: Angle
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Point:
     """A place seen from the end of the lathe, measured from the axis of the last wheel."""
 
@@ -135,7 +135,7 @@ class Point:
     up: Position
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Arm:
     """One arm of the banjo: pivot, limits of swing (degrees anticlockwise from the horizontal), slots."""
 
@@ -146,7 +146,7 @@ class Arm:
     slots: tuple[Slot, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Bushes:
     """Outside radius of what carries the wheels at each place: nothing may touch it."""
 
@@ -156,7 +156,7 @@ class Bushes:
     stud: Length
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Banjo:
     """The banjo (US: quadrant): the fixed distance between first and last axis, the line between them, arms, and the room there is."""
 
@@ -171,7 +171,7 @@ class Banjo:
     planes: Count
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Captive:
     """A wheel that does not come off."""
 
@@ -179,7 +179,7 @@ class Captive:
     teeth: Count
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Place:
     """What a place in the train takes: a captive wheel, the fewest and most teeth, the largest wheel over its tips (guard)."""
 
@@ -190,7 +190,7 @@ class Place:
     largest_wheel: Length | None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Places:
     """Limits by place: 'first' (on the headstock's stud), 'last' (gearbox or leadscrew), wheels on the banjo."""
 
@@ -202,7 +202,7 @@ class Places:
     idler: Place | None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Lever:
     """A gearbox lever whose ratio multiplies whatever the others stand at: position name to turns out for a turn in."""
 
@@ -211,7 +211,7 @@ class Lever:
     positions: Mapping[str, Ratio]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class GearboxRow:
     """One combination of levers and its ratio, for gearboxes whose levers do not factor."""
 
@@ -220,7 +220,7 @@ class GearboxRow:
     ratio: Ratio
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Gearbox:
     """Levers with ratios, or rows of combinations; combinations that an interlock forbids."""
 
@@ -230,7 +230,7 @@ class Gearbox:
     forbidden: tuple[Mapping[str, Text], ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Mounted:
     """What is on the machine now: ``train`` lists the axes from the headstock on; two wheels on one stud are a pair [driven, driver]."""
 
@@ -239,7 +239,7 @@ class Mounted:
     levers: Mapping[str, Text]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Dial:
     """A graduated collar: what one division and one turn stand for as it is marked, and what it counts: 'diameter' (twice the travel),
     or 'depth' / 'travel' (the slide's own travel)."""
@@ -250,7 +250,7 @@ class Dial:
     reads: Text
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Slide:
     """A slide with its screw's dial."""
 
@@ -260,7 +260,7 @@ class Slide:
     backlash: Distance
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class TopSlide:
     """The top slide (US: compound rest): as a slide, plus its swivel.  ``scale_zero`` says where the swivel scale reads 0: the slide
     'along the bed' or 'across the bed'."""
@@ -273,7 +273,7 @@ class TopSlide:
     scale_division: PositiveAngle
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class TailstockSlide:
     """The tailstock: barrel travel, taper by name, dial if graduated."""
 
@@ -283,7 +283,7 @@ class TailstockSlide:
     dial: Dial | None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Slides:
     """The slides and their dials."""
 
@@ -294,7 +294,7 @@ class Slides:
     tailstock: TailstockSlide | None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Holding:
     """A way to hold work: kind ('chuck', 'collet', 'faceplate', 'centres', 'mandrel'), its speed limit, run-out and capacity."""
 
@@ -308,7 +308,7 @@ class Holding:
     on_nose: Flag
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Lathe:
     """A centre lathe as its profile describes it."""
 

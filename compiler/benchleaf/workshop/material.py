@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from benchleaf.record import record
 from benchleaf.workshop.values import CuttingSpeed, Origin, Text
 
 __all__ = ["CuttingSpeeds", "Material"]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class CuttingSpeeds:
     """The owner's own turning speeds, which go before the table's."""
 
@@ -19,7 +18,7 @@ class CuttingSpeeds:
     carbon_steel: CuttingSpeed | None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Material:
     """A material: ``group`` names a row of the built-in table of cutting speeds."""
 

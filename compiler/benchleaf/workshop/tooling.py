@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from benchleaf.record import record
 from benchleaf.workshop.values import Angle, Count, Distance, Flag, Lead, Length, Origin, PositiveAngle, Text
 
 __all__ = [
@@ -12,7 +11,7 @@ __all__ = [
 ]  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Tip:
     """The tip of a threading tool: a radius or a flat (one of the two; neither is a sharp point)."""
 
@@ -21,7 +20,7 @@ class Tip:
     flat: Distance | None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class FullProfile:
     """A tool that cuts the crest too, hence fits one pitch only."""
 
@@ -29,7 +28,7 @@ class FullProfile:
     pitch: Lead
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PitchRange:
     """The pitches a partial-profile tool is meant for."""
 
@@ -38,7 +37,7 @@ class PitchRange:
     coarsest: Lead
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ThreadingTool:
     """A threading tool.  ``where`` is 'inside' or 'outside'; ``cuts_with`` 'HSS', 'carbide' or 'carbon steel'; ``hand`` 'right', 'left'
     or 'both' for the lead angle it is relieved for; ``smallest_bore`` and ``reach`` belong to inside tools; ``side_clearance`` is the
@@ -62,7 +61,7 @@ class ThreadingTool:
     least_cut: Distance | None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class GroovingTool:
     """A tool for reliefs and grooves."""
 
@@ -76,7 +75,7 @@ class GroovingTool:
     reach: Length | None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class BoringBar:
     """A boring bar: the smallest bore it enters and how deep it reaches."""
 
@@ -87,7 +86,7 @@ class BoringBar:
     cuts_with: Text
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class WireSet:
     """Thread measuring wires: the diameters owned, three of each."""
 
@@ -96,7 +95,7 @@ class WireSet:
     diameters: tuple[Length, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ThreadGauge:
     """A ring, plug or mating part for one thread."""
 
@@ -106,7 +105,7 @@ class ThreadGauge:
     thread: Text
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Anvils:
     """A pair of anvils of a thread micrometer: the flank angle they are ground to and the pitches they suit."""
 
@@ -116,7 +115,7 @@ class Anvils:
     coarsest: Lead
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ThreadMicrometer:
     """A screw-thread micrometer, which reads the pitch diameter: what it opens to, and its pairs of anvils."""
 
@@ -127,7 +126,7 @@ class ThreadMicrometer:
     anvils: tuple[Anvils, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Tap:
     """A tap or die: the thread it makes."""
 
@@ -136,7 +135,7 @@ class Tap:
     thread: Text
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class NumberDrills:
     """A run of number drills: 1 is the largest, 80 the smallest."""
 
@@ -145,7 +144,7 @@ class NumberDrills:
     smallest: Count
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class DrillRun:
     """An even run of drills, both ends owned."""
 
@@ -155,7 +154,7 @@ class DrillRun:
     step: Length
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Drills:
     """A set of drills: sizes one by one, an even run, number drills, letter drills (A to Z)."""
 
@@ -167,7 +166,7 @@ class Drills:
     letters: Flag
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Tooling:
     """A drawer of tools."""
 

@@ -7,19 +7,19 @@ apex of the groove lies half the fundamental triangle below it.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from typing import Any
 
 from benchleaf.diagnostics import close_matches
 from benchleaf.exact import sin_degrees, tan_degrees
+from benchleaf.record import record
 from benchleaf.standards.threads.tables import number, table
 
 __all__ = ["Form", "Height", "find_form", "form", "form_names"]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Height:
     """A share of the triangle's height H and a share of the pitch P, added up."""
 
@@ -27,7 +27,7 @@ class Height:
     of_pitch: Fraction = Fraction(0)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Form:
     """A form of thread.
 
