@@ -80,9 +80,9 @@ def _angle(desk: Desk, wanted: Wanted, step: Screwcut, context: Context) -> Frac
     # The edge that leads must cut: fed in, the slide carries the tool the way the saddle goes.  Inside it is fed by winding out.
     side = "tailstock" if runs_to_headstock(step, wanted) is not wanted.inside else "headstock"
     along = ": 90 less that, since it reads 0 along the bed" if zero_along else ""
-    why = basis(f"half the included angle less half a degree, as the swivel's scale counts it{along}", (*inputs, top.scale_zero), PRACTICE)
+    explained = basis(f"half the included angle less half a degree, as the swivel's scale counts it{along}", (*inputs, top.scale_zero), PRACTICE)
     also = f"{fixed(angle, 1)}\u00b0 from square to the bed, handle swung towards the {side}"
-    desk.number("top_slide_scale", "Top slide set to", reading, "\u00b0", fixed(reading, 1), why, also=also)
+    desk.number("top_slide_scale", "Top slide set to", reading, "\u00b0", fixed(reading, 1), explained, also=also)
     return angle
 
 
