@@ -7,7 +7,7 @@ ASME B1.1 (1 1/8-16 UN), ISO 965-2 and 965-1 tables (metric, 6g), ISO 228-1 (G 1
 from __future__ import annotations
 
 from fractions import Fraction
-from math import atan, cos, degrees, pi, radians
+from math import atan, cos, degrees, pi, radians, tan
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -28,7 +28,9 @@ class Published(NamedTuple):
     far: float  # where the tool's tip ends: root of an outside thread (basic), largest major diameter wanted of an inside one
     lead: float
     starts: int
-    angle: int
+    angle: float
+    bottom: float = 0  # width of a flat bottom, where the form has one
+    round: float = 0.14434  # root radius in pitches: ISO 68-1 (BS 84 has 0.1373)
 
 
 PUBLISHED = {
@@ -41,6 +43,18 @@ PUBLISHED = {
     # 2A by the formulas: allowance 0.3 x (0.0015 (D^1/3 + (9 P)^1/2) + 0.015 P^2/3) = 0.0012, major tolerance 0.060 P^2/3 = 0.0068
     "oil-cup": Published((1.0120 * INCH, 1.0188 * INCH), (1.020 - 1.22687 / 26) * INCH, INCH / 26, 1, 60),
     "delivery-union": Published((20.671, 20.955), 18.631, INCH / 14, 1, 55),
+    # BS 84, medium fit: 1/2 BSW bolt 0.4920 to 0.5000; 1 BSF nut from 0.8719, plus 0.2 P + 0.007 over the crests (from memory)
+    "flange-stud": Published((0.4920 * INCH, 0.5000 * INCH), (0.5 - 1.280654 / 12) * INCH, INCH / 12, 1, 55, round=0.1373),
+    "cap-nut": Published((0.8719 * INCH, 0.8989 * INCH), INCH, INCH / 10, 1, 55, round=0.1373),
+    "adjusting-screw": Published((4.513, 4.675), 3.73, 0.81, 1, 47.5, round=2 / 11),  # BS 93, normal class: allowance 0.025, tolerance 0.2 P
+    # ISO 7-1: 20.955 at 8.2 from the end, taper 1:16; the bar must be larger than the large end, 20.955 + (14 - 8.2) / 16
+    "drain-stub": Published((20.955 + 5.8 / 16, 25), 18.631 - 8.2 / 16, INCH / 14, 1, 55, round=0.1373),
+    "feed-screw": Published((23.665, 24.0), 18.5, 5, 1, 30, bottom=0.366 * 5 - 0.536 * 0.25),  # ISO 2904: major tolerance 4h 0.335, d3 = d - P - 2 ac
+    "sluice-screw": Published((0.99 * INCH, INCH), 0.78 * INCH, INCH / 5, 1, 29, bottom=(0.3707 * 0.2 - 0.259 * 0.02) * INCH),  # ASME B1.5: 0.05 P on the major
+    "press-screw": Published((0.98 * INCH, INCH), 0.75 * INCH, INCH / 4, 1, 0, bottom=INCH / 8),  # half a pitch deep and wide; blank by the nut: common practice
+    "lamp-thread": Published((0.4933 * INCH, 0.5000 * INCH), (0.5 - 1.280654 / 26) * INCH, INCH / 26, 1, 55, round=0.1373),  # Whitworth form, BS 84 formulas
+    "crank-pin": Published((0.5600 * INCH, 0.5625 * INCH), (0.5625 - 1.0654 / 20) * INCH, INCH / 20, 1, 60, round=1 / 6),  # BS 811 form; blank at the basic size
+    "counter-worm": Published((23.9, 24), 24 - 2 * 2.2 * 1.5, 1.5 * pi, 1, 40, bottom=1.5 * (pi / 2 - 2.4 * tan(radians(20)))),  # addendum m, dedendum 1.2 m: common practice
 }
 
 
@@ -100,11 +114,13 @@ def test_the_tool_is_of_the_right_kind_and_sharp_enough(case: Case) -> None:
     assert case.tool["where"] == case.step["where"]
     assert number("angle", case.tool["angle"]) == case.wanted.angle
     tip = case.tool["tip"]
-    if "flat" in tip:
+    if case.wanted.bottom:
+        assert case.wanted.bottom / 4 <= number("distance", tip["flat"]) <= case.wanted.bottom + 0.01
+    elif "flat" in tip:
         assert number("distance", tip["flat"]) <= pitch / 8  # ISO 68-1: the root flat of the basic profile is P/4 outside, P/8 inside
     else:
         assert number("distance", tip["radius"]) <= min(
-            0.14434 * pitch, pitch / (4 * cos(radians(case.wanted.angle / 2)))
+            case.wanted.round * pitch, pitch / (4 * cos(radians(case.wanted.angle / 2)))
         )  # ISO 68-1; BS 84: 0.1373 P
 
 
@@ -140,9 +156,12 @@ def test_the_work_fits_the_lathe_and_its_chuck(case: Case) -> None:
     blank, held = case.job["blank"], case.job["held"]
     device = next(item for item in case.lathe["workholding"] if item["name"] == held["by"])
     outside = number("length", blank["outside"])
+    end = number("length", case.relief["width"]) if case.relief else 0
+    if device["kind"] == "centres":
+        assert number("length", case.step["length"]) + end < number("length", blank["length"]) <= number("length", case.lathe["centres"])
+        return
     assert number("distance", device["holds-from"]) <= outside <= number("length", device["holds-to"])
     out = number("length", held["stands-out"])
-    end = number("length", case.relief["width"]) if case.relief else 0
     assert number("length", case.step["length"]) + end < out < number("length", blank["length"])
     assert out < 4 * outside  # common practice: more wants the tailstock's centre
 

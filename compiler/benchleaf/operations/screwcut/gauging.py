@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
 
-from benchleaf.exact import cos_degrees
+from benchleaf.exact import cos_degrees, tan_degrees
 from benchleaf.operations.context import Context
 from benchleaf.operations.desk import GEOMETRY, PRACTICE, Desk, Value, basis, length_text, source
 from benchleaf.operations.dials import Collar
@@ -14,6 +14,7 @@ from benchleaf.operations.screwcut import taper
 from benchleaf.operations.screwcut.groove import is_flat
 from benchleaf.operations.screwcut.thread import Wanted, aim, size_ends
 from benchleaf.sheet.model import Block, Box, Check, Say
+from benchleaf.sheet.numbers import fixed
 from benchleaf.standards.threads import DesignationError, Thread, parse_designation
 from benchleaf.standards.wires import OVER_WIRES, WireChoice, choose_wire, correction_matters, lead_correction, over_two_wires, over_wires
 from benchleaf.workshop.job import Screwcut
@@ -21,7 +22,7 @@ from benchleaf.workshop.tooling import Anvils, ThreadMicrometer
 
 __all__ = ["GAUGE_FIGURES", "gauging", "same_thread"]
 
-GAUGE_FIGURES = ("wire_size", "wires", "lead_correction", "micrometer", "reading_per_division", "plane_tolerance", "plane_turns", "gauge_also")
+GAUGE_FIGURES = ("wire_size", "wires", "lead_correction", "micrometer", "reading_per_division", "widen_share", "plane_tolerance", "plane_turns", "gauge_also")
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,8 +117,20 @@ def _anvils(wanted: Wanted, context: Context) -> tuple[ThreadMicrometer, Anvils]
 def _trial(desk: Desk, wanted: Wanted, step: Screwcut, with_what: str, context: Context) -> tuple[Block, ...]:
     desk.words("wires", "Try with", with_what, basis("whatever is owned that carries the mating thread", (step.tool, wanted.at), PRACTICE))
     part = "goes in freely by hand and does not rock" if wanted.inside else "goes on freely by hand and does not rock"
+    further = "widen by single divisions" if "side_step" in desk else "go on by single divisions"
     return (Check(Say(f"Chips and oil out, burrs off. {{wires}}: {part}.")),
-            Box("trial", "Trial after pass", "", Say("Write the pass at which it first enters; go on by single divisions from there."), 3))  # fmt: skip
+            Box("trial", "Trial after pass", "", Say(f"Write the pass at which it first enters; {further} from there."), 3))  # fmt: skip
+
+
+def _correct(desk: Desk, wanted: Wanted, cut: _Cut, over: str) -> Say:
+    """The figure and the rule by which a reading that is still too large is put right; ``over`` says when."""
+    half = wanted.thread.form.half_angle
+    if is_flat(wanted) and half and "side_step" in desk:
+        share = tan_degrees(half)
+        desk.number("widen_share", "Widen, for each unit over", share, "", fixed(share, 3), basis("tan of the half angle: the flank is moved, the depth stays", (wanted.at,), GEOMETRY), rational=False)
+        return Say(f"{over}: widen the groove further by the excess times {{widen_share}}; the depth stays.")
+    _per_division(desk, cut)
+    return Say(f"{over}: the excess divided by {{reading_per_division}} is the number of divisions to feed. Feed half the excess in depth, never all of it.")
 
 
 def _per_division(desk: Desk, cut: _Cut) -> None:
@@ -141,9 +154,7 @@ def _over_wires(desk: Desk, wanted: Wanted, choice: WireChoice, cut: _Cut, conte
                       source(OVER_WIRES.source, OVER_WIRES.status)), rational=False, limits=(low, high) if len(sizes) > 1 else None)  # fmt: skip
     if matters and correction * 50 > 1:  # said on the sheet where a micrometer shows it clearly: 0.02 mm
         desk.length("lead_correction", "of which for the steep lead", correction, basis("first term of the wire's contact with a sloping groove", ("wire_size", "lead_wanted", "pitch_diameter"), GEOMETRY), rational=False)
-    _per_division(desk, cut)
-    upper = "Over the upper limit of {wires}" if len(sizes) > 1 else "Over {wires}"
-    rule = Say(f"{upper}: the excess divided by {{reading_per_division}} is the number of divisions to feed. Feed half the excess in depth, never all of it.")
+    rule = _correct(desk, wanted, cut, "Over the upper limit of {wires}" if len(sizes) > 1 else "Over {wires}")
     return (Check(Say("Measure over three wires of {wire_size} with the spindle stopped and the thread clean: {wires}.")), Box("over_wires", "Over wires", desk.unit, rule, 3))
 
 
@@ -162,8 +173,7 @@ def _micrometer(desk: Desk, wanted: Wanted, owned: tuple[ThreadMicrometer, Anvil
     desk.length("micrometer", "Thread micrometer", aim(wanted.limits.pitch),
                 basis("it reads the pitch diameter, set on its standard first", ("pitch_diameter", micrometer.name, pair.angle), PRACTICE),
                 limits=(sizes[0], sizes[-1]) if len(sizes) > 1 else None)  # fmt: skip
-    _per_division(desk, cut)
-    rule = Say("Over {micrometer}: the excess divided by {reading_per_division} is the number of divisions to feed. Feed half the excess in depth, never all of it.")
+    rule = _correct(desk, wanted, cut, "Over {micrometer}")
     name = micrometer.name.value.replace("{", "(").replace("}", ")")
     return (Check(Say(f"{name} set to zero with these anvils; spindle stopped, thread clean: {{micrometer}} over the pitch diameter.")), Box("micrometer_box", "Pitch diameter", desk.unit, rule, 3))
 

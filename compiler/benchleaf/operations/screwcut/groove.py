@@ -18,6 +18,7 @@ from benchleaf.workshop.tooling import ThreadingTool
 
 __all__ = ["Groove", "is_flat", "is_lopsided", "plan_groove", "widening"]
 
+_SLIGHT = Fraction(1, 100)  # of the pitch: a groove wider than the tip by less is not worth a shift; common practice
 _SLENDER = 4  # a tip narrower than a quarter of its groove springs, and leaves too many cuts side by side; common practice
 
 
@@ -128,7 +129,7 @@ def _flat(desk: Desk, wanted: Wanted, step: Screwcut, tool: ThreadingTool, tip: 
         context.faults.error("tool/narrow", f"the tip of {tool.name.value} is under a quarter of the groove of {thread.designation}, {length_text(groove.width, system)} wide at the bottom", step.tool,
                              hint=f"a tip of half that width or more is stiff enough: up to {length_text(widest, system)}", related=((has, "the tip"),))  # fmt: skip
         return None
-    if groove.side_step > 0 and context.lathe.slides.top_slide is None:
+    if groove.side_step > pitch * _SLIGHT and context.lathe.slides.top_slide is None:
         context.faults.error("tool/narrow", f"the groove of {thread.designation} is {length_text(groove.side_step, system)} wider than the tip of {tool.name.value}, and this lathe has no top slide to widen it with",
                              step.tool, hint=f"grind a tip {length_text(groove.width, system)} wide", related=((has, "the tip"),))  # fmt: skip
         return None
@@ -140,7 +141,7 @@ def _flat(desk: Desk, wanted: Wanted, step: Screwcut, tool: ThreadingTool, tip: 
                 basis("half the pitch less (pitch diameter - root) x tan half angle", ("pitch_diameter", "major_diameter" if wanted.inside else "minor_diameter", wanted.at), GEOMETRY), rational=False)  # fmt: skip
     _infeed_figure(desk, wanted, tool, infeed, context, "major_diameter" if wanted.inside else "minor_diameter")
     _root_figure(desk, infeed)
-    step_by = max(groove.side_step, Fraction(0))
+    step_by = groove.side_step if groove.side_step > pitch * _SLIGHT else Fraction(0)
     if step_by:
         _side_step_figure(desk, tool, step_by, context, "width of the groove less that of the tip", wanted)
     return Groove(infeed, half, groove.width, step_by)
@@ -173,7 +174,7 @@ def _buttress(desk: Desk, wanted: Wanted, step: Screwcut, tool: ThreadingTool, t
         infeed = Infeed(abs(start - limit) / 2, limit, infeed.crest, infeed.short_of_apex, Rule("half the difference of surface and root diameter", "plane geometry", "derived"))
     _infeed_figure(desk, wanted, tool, infeed, context)
     _root_figure(desk, infeed)
-    if side_step * 100 > thread.pitch:
+    if side_step > thread.pitch * _SLIGHT:
         if context.lathe.slides.top_slide is None:
             context.faults.error("tool/narrow", f"the tip of {tool.name.value} is finer than the root of {thread.designation}, and this lathe has no top slide to widen the groove with", step.tool,
                                  hint=f"hone a radius of {length_text(thread.form.design_root_radius(thread.pitch) or Fraction(0), context.system)}")  # fmt: skip

@@ -139,7 +139,7 @@ def steps(desk: Desk, wanted: Wanted) -> list[Block]:
         return []
     between = "set_over" in desk
     said = [
-        "Set the tailstock over by {set_over}, measured with a dial gauge on its barrel; ball-ended centres, grease, carrier tied so that it cannot rock."
+        "Set the tailstock over by {set_over}, towards you for a thread whose small end is at the tailstock, measured with a dial gauge on its barrel; ball-ended centres, grease, carrier tied so that it cannot rock."
         if between else "Set the taper attachment to {attachment}; lock the top slide; take up its backlash by starting well off the work.",
         "Bore the taper with the same setting: {blank_bore} at the mouth, {small_end} at the inner end." if wanted.inside
         else "Turn the taper with the same setting: {small_end} at the end, {blank_diameter} at {gauge_length} from it, {large_end} at the full length. Do not alter it before the thread is done.",
@@ -162,7 +162,7 @@ def gauge_plane(desk: Desk, wanted: Wanted, names: list[str]) -> tuple[Block, ..
     part = " or ".join(names) if names else ("plug gauge or fitting" if wanted.inside else "ring gauge or fitting")
     desk.words("wires", "Try with", part, basis("a taper thread is judged by how far its gauge goes on", (wanted.at,), PRACTICE))
     desk.length("plane_tolerance", "Gauge plane, plus or minus", axial, basis("tolerance on the diameter / taper", ("major_diameter", "taper"), by), read_by="caliper")
-    desk.number("plane_turns", "which is turns, plus or minus", turns, "turns", fixed(turns, 1), basis("distance / pitch", ("plane_tolerance", "lead_wanted"), GEOMETRY))
+    desk.number("plane_turns", "That is, in turns", turns, "turns", fixed(turns, 1), basis("distance / pitch", ("plane_tolerance", "lead_wanted"), GEOMETRY))
     words = ("Chips and oil out, burrs off. {wires}: screws in by hand until its gauge plane is at the mouth, within {plane_tolerance} ({plane_turns})." if wanted.inside
              else "Chips and oil out, burrs off. {wires}: screws on by hand until {gauge_length} of the thread is in it, within {plane_tolerance} ({plane_turns}).")  # fmt: skip
     return (Check(Say(words)), Box("trial", "Goes on by hand", desk.unit, Say("Write how far it goes after each trial. A turn short wants pitch x taper / 2 more infeed."), 3))
