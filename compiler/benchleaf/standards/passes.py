@@ -203,18 +203,24 @@ def _between(
     """Running totals of ``count`` cuts from one depth to another, the last exactly there; and whether a bound bent them."""
     if count == 0:
         return [], False
-    low, high = (chip_area(depth, half_angle, tip) for depth in (start, stop))
-    plain = [_trim(depth_for_area(low + (high - low) * place / count, half_angle, tip)) for place in range(1, count)] + [stop]
-    if all(least <= step <= largest for step in _steps(plain, start)):
-        return plain, False
+    held = 0  # equal chips get thinner on the way in: the cuts that are too deep come first
+    while held < count:
+        first = [start + largest * place for place in range(1, held + 1)]
+        rest = _equal_chips(first[-1] if first else start, stop, count - held, half_angle, tip)
+        steps = _steps([*first, *rest], start)
+        if all(least <= step <= largest for step in steps):
+            return [*first, *rest], held > 0
+        if steps[held] <= largest:
+            break  # others are too thin: both bounds bear
+        held += 1
 
     def totals(chip: Fraction) -> list[Fraction]:
-        reached, depth, area = [], start, low
+        reached, depth, area = [], start, chip_area(start, half_angle, tip)
         for _ in range(count):
             ideal, area = depth_for_area(area + chip, half_angle, tip), area + chip
-            held = min(max(ideal, depth + least), depth + largest)
-            depth = _trim(held)
-            if held != ideal:
+            bounded = min(max(ideal, depth + least), depth + largest)
+            depth = _trim(bounded)
+            if bounded != ideal:
                 area = _trim(chip_area(depth, half_angle, tip))
             reached.append(depth)
         return reached
@@ -226,6 +232,11 @@ def _between(
     free = (place for place, step in enumerate(_steps(reached, start)) if least <= step + left <= largest)
     place = next(free, count - 1)
     return [*reached[:place], *(depth + left for depth in reached[place:])], True
+
+
+def _equal_chips(start: Fraction, stop: Fraction, count: int, half_angle: Fraction, tip: Tip) -> list[Fraction]:
+    low, high = (chip_area(depth, half_angle, tip) for depth in (start, stop))
+    return [_trim(depth_for_area(low + (high - low) * place / count, half_angle, tip)) for place in range(1, count)] + [stop]
 
 
 def _common_chip(miss: Callable[[Fraction], Fraction], large: Fraction) -> Fraction:
