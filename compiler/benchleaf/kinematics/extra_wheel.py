@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from fractions import Fraction
 
 from benchleaf.kinematics.levers import TooManySettingsError, allowed_drives
@@ -11,13 +10,14 @@ from benchleaf.kinematics.model import Outcome, Problem, Setting, Train, WheelRe
 from benchleaf.kinematics.ratios import Ratios, TooMuchWorkError
 from benchleaf.kinematics.search import WORK, Searcher, Settings, search
 from benchleaf.kinematics.wheels import Wheel
+from benchleaf.record import record
 
 __all__ = ["ExtraWheel", "ExtraWheels", "USUAL_WHEELS", "best_with_extra_wheel"]
 
 USUAL_WHEELS = range(15, 128)  # tooth counts that change wheels are cut with: 127 is the largest in use (common practice)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ExtraWheel:
     """A wheel to get and the best train it makes, whose ``error`` would be left.  ``within_limit``: does that mend the thread."""
 
@@ -26,7 +26,7 @@ class ExtraWheel:
     within_limit: bool
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ExtraWheels:
     """``wheels``: nearest lead first, only such as come nearer than the box does alone; ``proved`` is False when the work ran out."""
 

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
+
+from benchleaf.record import record
 
 __all__ = ["MOST_UP_GEARING", "Strain", "strain_of"]
 
 MOST_UP_GEARING = Fraction(4)  # turns of the leadscrew for a turn of the spindle; common practice: beyond it drive by hand
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Strain:
     """``up_gearing``: turns of the leadscrew for a turn of the spindle; ``leadscrew_speed`` turns/min; ``carriage_speed`` mm/min.
 

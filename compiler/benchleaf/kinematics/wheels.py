@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
+
+from benchleaf.record import record
 
 __all__ = ["LockedPair", "Place", "Wheel", "WheelRef", "matches", "module_of_diametral_pitch"]
 
@@ -24,7 +25,7 @@ def module_of_diametral_pitch(teeth_per_inch: Fraction) -> Fraction:
     return Fraction(127, 5) / teeth_per_inch
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Wheel:
     """Change wheels of one kind.  ``module`` mm, ``pressure_angle`` deg, ``bore`` and ``width`` mm; ``key`` says which row of the box."""
 
@@ -42,7 +43,7 @@ class Wheel:
         return self.module * (self.teeth + 2)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class WheelRef:
     """A wheel as a person names it: by its teeth, and its module (mm) where two sets have the same count."""
 
@@ -50,7 +51,7 @@ class WheelRef:
     module: Fraction | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class LockedPair:
     """Two wheels that are one piece: both sit on one stud or neither is used.  Each is counted among the wheels of the box."""
 

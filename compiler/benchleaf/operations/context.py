@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from benchleaf.operations.desk import Desk, Faults
+from benchleaf.record import record
 from benchleaf.sheet.model import Section
 from benchleaf.workshop.inputs import JobInputs
 from benchleaf.workshop.job import Held
@@ -13,7 +12,7 @@ from benchleaf.workshop.lathe import Holding, Lathe
 __all__ = ["Context", "Planned"]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Context:
     """One step's surroundings.  ``section_id`` is unique on the sheet."""
 
@@ -46,7 +45,7 @@ class Context:
         return next((item for item in self.lathe.workholding if item.name.value == self.held.by.value), None)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Planned:
     """What an operation returns: its section, or None when its faults leave nothing true to print."""
 

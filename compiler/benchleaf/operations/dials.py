@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 
+from benchleaf.record import record
 from benchleaf.sheet.numbers import fixed, in_steps
 from benchleaf.units import convert
 from benchleaf.workshop.lathe import Dial
@@ -12,7 +12,7 @@ from benchleaf.workshop.lathe import Dial
 __all__ = ["Collar", "Reading", "collar"]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Reading:
     """One setting: whole turns of the handwheel and what the collar then reads.
 
@@ -27,7 +27,7 @@ class Reading:
     travel: Fraction
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Collar:
     """A graduated collar.  ``division`` and ``turn`` in mm as the collar counts them; ``factor`` is counted / travel: 2 where the dial
     reads the change in diameter, else 1."""

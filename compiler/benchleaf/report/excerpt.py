@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import unicodedata
-from dataclasses import dataclass
+
+from benchleaf.record import record
 
 __all__ = ["Excerpt", "excerpt", "harmless"]
 
@@ -30,7 +31,7 @@ def _width(char: str) -> int:
     return 2 if unicodedata.east_asian_width(char) in ("W", "F") else 1
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Excerpt:
     """A line ready to be printed, with the column (from 0) at which the marker under it begins and how far it goes."""
 

@@ -16,10 +16,10 @@ How a document becomes the plain data that JSON Schema speaks of, directed by th
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from typing import Protocol
 
 from benchleaf.diagnostics import Diagnostic, Span, close_matches
+from benchleaf.record import record
 from benchleaf.source.node import Node
 from benchleaf.source.shapes import is_kind, kinds, schema_of, schema_path
 
@@ -43,7 +43,7 @@ class ScalarFault(Protocol):
     def length(self) -> int: ...  # noqa: D102
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class FormatFault:
     """A fault of a scalar: ``offset`` and ``length`` mark the characters at fault inside it (the whole when ``length`` is 0)."""
 

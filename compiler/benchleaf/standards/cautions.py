@@ -5,16 +5,16 @@ They are the trade's, in short words; local rules and the machine maker's instru
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 
+from benchleaf.record import record
 from benchleaf.standards.tables import Row, table
 
 __all__ = ["Caution", "caution", "caution_ids", "closing_line", "for_operation"]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Caution:
     """A caution: ``severity`` 3 may maim or kill, 2 injury or a wrecked machine, 1 spoiled work or tool.
 

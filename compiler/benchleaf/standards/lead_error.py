@@ -5,10 +5,10 @@ Lengths in mm, angles in degrees; errors as exact ratios, actual / wanted - 1.  
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 
 from benchleaf.exact import tan_degrees
+from benchleaf.record import record
 from benchleaf.standards.tables import Rule
 
 __all__ = [
@@ -39,7 +39,7 @@ def virtual_change(cumulative: Fraction, half_angle: Fraction) -> Fraction:
     return abs(cumulative) / tan_degrees(half_angle)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class LeadErrorCost:
     """The cost over one engagement.  ``cumulative`` is signed, mm; ``virtual`` is the effect on the pitch diameter, mm, never
     negative; ``share`` of the pitch-diameter tolerance, None where there is none."""

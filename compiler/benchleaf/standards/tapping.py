@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 
+from benchleaf.record import record
 from benchleaf.standards.tables import Rule, table
 
 __all__ = ["SHARE", "Drill", "choose_drill", "clearance_hole", "hole_for_share", "letter_drill", "number_drill", "share_of_thread"]
@@ -14,7 +14,7 @@ _INCH = Fraction(127, 5)
 SHARE = Rule("(basic major diameter - hole) / (2 x basic depth of thread)", "plane geometry; the depth that of the form's basic profile", "derived")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Drill:
     """A drill: what it is called and its diameter, mm."""
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 
+from benchleaf.record import record
 from benchleaf.units.number import NUMBER, fault, value_of
 
 __all__ = ["FORMATS", "INCH_WORDS", "LENGTHS", "METRIC_WORDS", "Format"]
@@ -15,7 +15,7 @@ __all__ = ["FORMATS", "INCH_WORDS", "LENGTHS", "METRIC_WORDS", "Format"]
 Special = Callable[[str, int], "Fraction | None"]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Format:
     """A kind of quantity.
 

@@ -7,9 +7,10 @@ thousands mark are refused: each is read differently somewhere, and nothing is g
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from decimal import Context, Decimal
 from fractions import Fraction
+
+from benchleaf.record import record
 
 __all__ = ["NUMBER", "QuantityError", "QuantityFault", "about", "fault", "leading", "malformed", "value_of"]
 
@@ -18,7 +19,7 @@ NUMBER = r"(?:\d+(?: +|-)\d+/\d+|\d+/\d+|\d*\.\d+|\d+)"
 _DIGITS = 15  # more digits than any instrument reads; keeps hostile numbers small
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class QuantityFault:
     """What is wrong with the text: ``offset`` and ``length`` mark the characters at fault, counted in the raw text."""
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
 from benchleaf.diagnostics import Diagnostic, has_errors, ordered
+from benchleaf.record import record
 from benchleaf.workshop.inputs import MachineInputs
 from benchleaf.workshop.links import Root, find_root, follow
 from benchleaf.workshop.load import _Loader
@@ -15,7 +15,7 @@ from benchleaf.workshop.threads import ThreadList
 __all__ = ["LoadedCharts", "MachineFile", "load_charts"]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class MachineFile:
     """A lathe that was asked for; ``inputs`` is None when faults in its files would mislead.  Paths as in
     :class:`~benchleaf.workshop.load.JobFile`."""
@@ -28,7 +28,7 @@ class MachineFile:
     files: Mapping[str, str]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class LoadedCharts:
     """Lathes in the order met, lists in the order asked for (sound ones), every fault in order of place, and the text of every file."""
 

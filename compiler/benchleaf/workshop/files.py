@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cache, partial
 from pathlib import Path
 from typing import TypeVar
 
 from benchleaf.diagnostics import Diagnostic, has_errors
+from benchleaf.record import record
 from benchleaf.source.defaults import fill_defaults
 from benchleaf.source.node import Node
 from benchleaf.source.schema import Formats, kind_of, validate
@@ -44,7 +45,7 @@ _LINKS: Mapping[str, tuple[str, ...]] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class WorkshopFile:
     """One file: ``kind`` as it says itself (None when that cannot be told), its faults, and its model unless one of them is an error.
 

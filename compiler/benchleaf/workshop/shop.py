@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from benchleaf.record import record
 from benchleaf.workshop.values import Link, Origin, Text
 
 __all__ = ["Shop"]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Shop:
     """A workshop: machines and jobs by path, relative to the workshop file."""
 

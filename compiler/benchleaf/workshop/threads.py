@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from benchleaf.record import record
 from benchleaf.workshop.values import Origin, Text
 
 __all__ = ["ThreadList"]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ThreadList:
     """Threads by designation, in the order in which they are to stand."""
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 
 from benchleaf.kinematics.half_nuts import HalfNutRule, half_nut_rule
@@ -16,6 +15,7 @@ from benchleaf.operations.screwcut.half_nuts import check_wish, half_nut_figure
 from benchleaf.operations.screwcut.machine import dial_wheels, problem_of
 from benchleaf.operations.screwcut.thread import Wanted
 from benchleaf.operations.screwcut.words import lever_words, train_words
+from benchleaf.record import record
 from benchleaf.sheet.numbers import fixed, signed
 from benchleaf.standards.lead_error import engagement_limit, lead_error_cost
 from benchleaf.workshop.job import Screwcut
@@ -25,7 +25,7 @@ __all__ = ["SHARE", "Gearing", "find_gearing"]
 SHARE = Fraction(1, 4)  # common practice: a lead error may use up a quarter of the pitch-diameter tolerance
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Gearing:
     """The train chosen for a thread, the rule for the half-nuts, and what the search passed over."""
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 
+from benchleaf.record import record
 from benchleaf.standards.threads.form import form
 from benchleaf.standards.threads.inch import InchWords, inch_size_text, tpi_text
 from benchleaf.standards.threads.model import DesignationError, Quantity, SizeLimits, Thread, ThreadLimits
@@ -29,7 +29,7 @@ def acme_sets() -> dict[str, tuple[str, ...]]:
     return {"Acme": tuple(f"{inch_size_text(size, tpi)}-{tpi_text(tpi)} Acme" for size, tpi in _series().items())}
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class AcmeRule:
     """Classes 2G, 3G, 4G: the same words for both sides."""
 

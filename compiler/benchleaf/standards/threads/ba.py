@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 
+from benchleaf.record import record
 from benchleaf.standards.threads.form import form
 from benchleaf.standards.threads.model import DesignationError, Quantity, SizeLimits, Thread, ThreadLimits
 from benchleaf.standards.threads.reading import Reader
@@ -37,7 +37,7 @@ def ba_sets() -> dict[str, tuple[str, ...]]:
     return {"BA": tuple(f"{count} BA" for count in range(first, last + 1))}
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class BaRule:
     """Bolts close or normal, nuts of one class (BS 93)."""
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 
+from benchleaf.record import record
 from benchleaf.standards.threads.form import Form
 from benchleaf.standards.threads.model import SizeLimits, Thread, ThreadLimits
 from benchleaf.standards.threads.rounding import figure
@@ -12,7 +12,7 @@ from benchleaf.standards.threads.rounding import figure
 __all__ = ["BasicRule", "basic_thread"]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class BasicRule:
     """No tolerances: every limit is None, with the basic size beside it."""
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from fractions import Fraction
 
+from benchleaf.record import record
 from benchleaf.standards.threads.metric_tolerances import crest_tolerance, deviation, diameter_range, grade_factors, pitch_tolerance
 from benchleaf.standards.threads.model import DesignationError, Quantity, SizeLimits, Thread, ThreadLimits
 from benchleaf.standards.threads.reading import Reader
@@ -18,7 +18,7 @@ _TABLE = "ISO 965-1"
 _GROUPS = {"S": "short", "N": "normal", "L": "long"}
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Side:
     """Grade and position of the pitch diameter, then of the crest."""
 
@@ -34,7 +34,7 @@ def _side(words: str) -> _Side:
     return _Side(int(grade), position, int(crest_grade), crest_position)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class MetricRule:
     """Tolerance classes of ISO 965-1: '6g', '4g6g', '6H', '6H/6g'; the pitch diameter's class stands before the crest's."""
 

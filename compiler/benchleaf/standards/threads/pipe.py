@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 
+from benchleaf.record import record
 from benchleaf.standards.threads.form import form
 from benchleaf.standards.threads.inch import InchWords, fraction_text, tpi_text
 from benchleaf.standards.threads.model import DesignationError, Quantity, SizeLimits, Thread, ThreadLimits
@@ -65,7 +65,7 @@ def whitworth_pipe_sizes(size: Fraction) -> tuple[Fraction, Fraction, Fraction, 
     return major, major - height, major - 2 * height, tpi
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PipeRule:
     """ISO 228-1: outside class A or B, inside one class only.  ``size`` is the nominal size."""
 

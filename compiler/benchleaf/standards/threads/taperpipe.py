@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 
+from benchleaf.record import record
 from benchleaf.standards.threads.form import Form, form
 from benchleaf.standards.threads.inch import InchWords, fraction_text, tpi_text
 from benchleaf.standards.threads.model import DesignationError, Quantity, SizeLimits, Thread, ThreadLimits
@@ -36,7 +36,7 @@ def taper_sets() -> dict[str, tuple[str, ...]]:
     }
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class TaperPipeRule:
     """The gauge plane may stand off by ``axial`` mm either way, which is axial x slope on every diameter.
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from typing import Any
 
+from benchleaf.record import record
 from benchleaf.standards.threads.basic import BasicRule
 from benchleaf.standards.threads.form import form
 from benchleaf.standards.threads.metric_tolerances import RANGES_TOP, diameter_range, pitch_tolerance, r40_steps
@@ -63,7 +63,7 @@ def _pitch_part(major: Fraction, pitch: Fraction, grade: int, inside: bool) -> Q
     )
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class TrapezoidalRule:
     """Classes 7e, 8e, 8c, 9c outside, 7H, 8H, 9H inside, or both as '7H/7e'.  The deviation is on the pitch diameter only."""
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 
+from benchleaf.record import record
 from benchleaf.standards.threads.model import DesignationError, Quantity, SizeLimits, Thread, ThreadLimits
 from benchleaf.standards.threads.reading import Reader
 from benchleaf.standards.threads.rounding import INCH, figure, power, rounded
@@ -16,7 +16,7 @@ _SOURCE = "ASME B1.1 formulas"
 _THIRD, _TWO_THIRDS = Fraction(1, 3), Fraction(2, 3)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class UnifiedRule:
     """Classes 1A to 3A outside, 1B to 3B inside, or both as '2A/2B'; ``series`` decides the length of engagement of the formula."""
 

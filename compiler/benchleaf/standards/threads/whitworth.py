@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 
+from benchleaf.record import record
 from benchleaf.standards.threads.form import form
 from benchleaf.standards.threads.inch import InchWords, inch_size_text, tpi_text
 from benchleaf.standards.threads.model import DesignationError, Quantity, SizeLimits, Thread, ThreadLimits
@@ -40,7 +40,7 @@ def whitworth_sets() -> dict[str, tuple[str, ...]]:
     }
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class WhitworthRule:
     """Fits of BS 84: close, medium, free outside; close, medium, normal inside.  ``listed``: whether BS 84 lists the size."""
 
