@@ -8,13 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from benchleaf.kinematics.model import Change, Problem
+from benchleaf.kinematics.model import Change, Problem, Train
 from benchleaf.operations.cautions import closing
 from benchleaf.operations.chart.asked import Asked, Wish, named_set, own_list, set_named
 from benchleaf.operations.chart.grouping import Group, Grouping, grouped
-from benchleaf.operations.chart.heading import heading
+from benchleaf.operations.chart.heading import about, start
 from benchleaf.operations.chart.missing import not_cut
-from benchleaf.operations.chart.rows import Entry, Part, lead_parts, parts, table_rows, thread_part
+from benchleaf.operations.chart.rows import Entry, Part, lead_parts, parts, still_levers, table_rows, thread_part
 from benchleaf.operations.desk import GEOMETRY, Desk, Value, basis, source
 from benchleaf.operations.screwcut.machine import problem_of
 from benchleaf.operations.screwcut.words import train_words
@@ -23,6 +23,7 @@ from benchleaf.sheet.model import Basis, FigureGroup, Section, Sheet, Table, Wei
 __all__ = ["Asked", "Wish", "chart", "named_set", "own_list", "set_named"]
 
 _FEW = 2  # threads to a set-up, on the average: with fewer the wheels stand in the rows
+_LONGEST = 18  # rows under one statement of the wheels
 _SEARCH = source("exhaustive search in exact fractions", "derived")
 
 
@@ -37,13 +38,17 @@ def chart(asked: Asked) -> Sheet:
     problem = problem_of(asked.machine)
     grouping = grouped(problem, [wish.target for wish in asked.wishes], asked.limit)
     rowwise = len(grouping.groups) * _FEW > sum(len(group.trains) for group in grouping.groups)
-    sections = [heading(asked, grouping, rowwise=rowwise)]
+    everything = [entry for group in grouping.groups for entry in _entries(asked, group)]
+    desk = Desk(lathe.system.value)
+    levers = bool(everything) and still_levers(desk, asked, problem, everything)
+    sections = [start(rowwise=rowwise, inexact=any(entry.train.error for entry in everything), levers=levers)]
     if rowwise:
         sections.append(_one_table(asked, problem, grouping))
     elif grouping.groups:
-        sections += _set_ups(asked, problem, grouping)
+        sections += _set_ups(asked, problem, grouping, everything)
     if grouping.missing:
         sections.append(not_cut(asked, problem, grouping))
+    sections.append(about(desk, asked, grouping))
     return Sheet(
         id=asked.name,
         title=f"Threads on the {lathe.name.value}",
@@ -55,31 +60,36 @@ def chart(asked: Asked) -> Sheet:
     )
 
 
-def _set_ups(asked: Asked, problem: Problem, grouping: Grouping) -> Iterator[Section]:
-    """A section for each set-up, with the wheels above its table."""
+def _set_ups(asked: Asked, problem: Problem, grouping: Grouping, everything: Sequence[Entry]) -> Iterator[Section]:
+    """A section for each set-up, with the wheels above its table; a long one comes in parts, so that the wheels are never out of sight."""
     for number, group in enumerate(grouping.groups, 1):
-        desk = Desk(asked.machine.lathe.system.value)
         before = f"setup-{number - 1}.wheels" if number > 1 else "chart.mounted"
-        desk.words("wheels", "Wheels", train_words(group.train), _why_wheels(asked))
-        if number > 1 or problem.mounted is not None:
-            why = basis("what differs from the wheels before", ("wheels", before), GEOMETRY)
-            desk.words("change", "Change", _change_words(group.changes), why)
         entries = _entries(asked, group)
-        wishes = [entry.wish for entry in entries]
-        columns = [thread_part(desk, wishes), *lead_parts(desk, asked.wishes), *parts(desk, asked, problem, entries, "wheels")]
-        blocks = (FigureGroup("", desk.pick("wheels", "change"), Weight.SET), _table("threads", columns, entries))
-        yield Section(f"setup-{number}", "chart", f"Set-up {number}", "", blocks)
+        parts_of = -(-len(entries) // _LONGEST)
+        each = -(-len(entries) // parts_of)
+        for part, start_at in enumerate(range(0, len(entries), each), 1):
+            desk = Desk(asked.machine.lathe.system.value)
+            desk.words("wheels", "Wheels", train_words(group.train), _why_wheels(asked))
+            if part == 1 and (number > 1 or problem.mounted is not None):
+                why = basis("what differs from the wheels before", ("wheels", before), GEOMETRY)
+                desk.words("change", "Change", _change_words(group.changes), why)
+            rows = entries[start_at : start_at + each]
+            wishes = [entry.wish for entry in rows]
+            columns = [thread_part(desk, wishes), *lead_parts(desk, asked.wishes), *parts(desk, asked, problem, everything, "wheels")]
+            blocks = (FigureGroup("", desk.pick("wheels", "change"), Weight.SET), _table("threads", columns, rows))
+            again = ("", "") if part == 1 else (f"-{part}", ", continued")
+            yield Section(f"setup-{number}{again[0]}", "chart", f"Set-up {number}{again[1]}", "", blocks)
 
 
 def _one_table(asked: Asked, problem: Problem, grouping: Grouping) -> Section:
     """All threads in one table, the wheels in each row."""
     desk = Desk(asked.machine.lathe.system.value)
     entries = [entry for group in grouping.groups for entry in _entries(asked, group)]
-    wheels = Part(desk.column("wheels", "Wheels", "", _why_wheels(asked), "text"), lambda entry: (None, train_words(entry.train)))
-    why = basis("wheels of this row that do not stand in the row above (or are not mounted, for the first)", ("wheels",), GEOMETRY)
-    change = Part(desk.column("change", "Put on", "", why, "text"), lambda entry: (None, entry.change))
+    wheels = Part(desk.column("wheels", "Wheels", "", _why_wheels(asked), "text"), lambda entry: (None, _plain_train(entry.train)))
+    why = basis("wheels to put on: those that do not stand in the row above (in the first, that are not mounted)", ("wheels",), GEOMETRY)
+    change = Part(desk.column("change", "Change", "", why, "text"), lambda entry: (None, entry.change))
     first = thread_part(desk, [entry.wish for entry in entries])
-    columns = [first, *lead_parts(desk, asked.wishes), wheels, change, *parts(desk, asked, problem, entries, "wheels")]
+    columns = [first, wheels, change, *lead_parts(desk, asked.wishes), *parts(desk, asked, problem, entries, "wheels")]
     return Section("chart-rows", "chart", "Threads", "", (_table("threads", columns, entries),))
 
 
@@ -88,7 +98,12 @@ def _entries(asked: Asked, group: Group) -> list[Entry]:
     on, off = (", ".join(str(change.teeth) for change in group.changes if change.action == action) for action in ("on", "off"))
     put = on or (f"off {off}" if off else "")
     found = [wish for wish in asked.wishes if wish.target in group.trains]
-    return [Entry(wish, group.trains[wish.target], "as above" if number else put or "none") for number, wish in enumerate(found)]
+    return [Entry(wish, group.trains[wish.target], "same" if number else put or "none") for number, wish in enumerate(found)]
+
+
+def _plain_train(train: Train) -> str:
+    """The wheels in the order the motion passes, without letters: rows are read, not followed."""
+    return " \u2013 ".join(" / ".join(str(item.wheel.teeth) for item in axis) for axis in train.axes)
 
 
 def _why_wheels(asked: Asked) -> Basis:

@@ -1,4 +1,4 @@
-"""What stands above all rows of a chart: the machine's figures and the rules by which the chart was made."""
+"""What stands above and below all rows of a chart: how to use it, and the figures and the rule by which it was made."""
 
 from __future__ import annotations
 
@@ -14,41 +14,47 @@ from benchleaf.sheet.numbers import fixed
 from benchleaf.standards.speeds import threading_speed
 from benchleaf.workshop.lathe import Lathe
 
-__all__ = ["heading"]
+__all__ = ["about", "start"]
 
 _SEARCH = source("exhaustive search in exact fractions", "derived")
+_FIGURES = ("leadscrew", "levers", "mounted", "limit", "threads", "set_ups", "changes", "surface", "lists")
 _COMMAND = Source("the command line", Status.OWNER)
 
 
-def heading(asked: Asked, grouping: Grouping, *, rowwise: bool) -> Section:
-    """The first section; ``rowwise`` says that the wheels stand in the rows."""
-    desk = Desk(asked.machine.lathe.system.value)
+def start(*, rowwise: bool, inexact: bool, levers: bool) -> Section:
+    """The first section.  ``rowwise``: the wheels stand in the rows; ``inexact``: some lead is; ``levers``: some stand alike for all."""
+    where = (
+        "Wheels stand in the order in which the motion passes; two on one stud are joined by a stroke. Change is against the row above."
+        if rowwise
+        else "A table needs the wheels named above it. Change is against the table before."
+    )
+    nuts = (
+        "Half-nuts: close anywhere, or only on a mark (T: teeth of the dial wheel): any, every so many, or the same as at the first cut; "
+        "never: keep them closed, go back in reverse."
+    )
+    all_alike = " For all threads: {chart.levers}." if levers else ""
+    run = "Overrun: how far the saddle goes at that speed before the spindle has stopped; with less room, go slower."
+    cost = " Costs: what the error takes off the pitch diameter over an engagement of one diameter; share: of its tolerance."
+    words = f"{where}{all_alike} {nuts} {run}{cost if inexact else ''}"
+    return Section("start", "chart", "Before changing wheels", "", (caution("iso_gears"), Say(words)))
+
+
+def about(desk: Desk, asked: Asked, grouping: Grouping) -> Section:
+    """The last section: the machine's figures and the rule by which the chart was made; ``desk`` may hold the figure ``levers``."""
     _machine(desk, asked.machine.lathe)
     _counts(desk, asked, grouping)
     cutting = threading_speed(asked.material, asked.tool)
     why = basis(f"{cutting.rule.formula} ({asked.material}, {asked.tool})", (_COMMAND,), source(cutting.source, cutting.status))
     desk.number("surface", "Cutting speed", cutting.speed, "m/min", fixed(cutting.speed, 1), why)
-    start = ", beginning with what is mounted, {mounted}" if "mounted" in desk else ""
-    where = (
-        "Wheels stand in each row in the order in which the motion passes; two on one stud are joined by a stroke."
-        if rowwise
-        else "A table needs the wheels named above it. Change is against the table before."
-    )
+    begin = ", beginning with what is mounted, {mounted}" if "mounted" in desk else ""
     blocks: tuple[Block, ...] = (
-        caution("iso_gears"),
-        FigureGroup("", desk.pick("leadscrew", "mounted", "limit", "threads", "set_ups", "changes", "surface", "lists"), Weight.KNOW),
         Say(
-            f"{where} A train that is exact goes before one that is not; of those that are not, any within {{limit}} "
-            f"will do if it keeps wheels on, and then "
-            f"the one that errs least. Set-ups are in the order that changes the fewest wheels{start}."
+            "A train that is exact goes before one that is not; of those that are not, any within {limit} will do if it keeps wheels on, "
+            f"then the one that errs least. Set-ups are in the order that changes the fewest wheels{begin}."
         ),
-        Say(
-            "Half-nuts: close anywhere, or only on the marks said, counted from that of the first cut (T: teeth of the dial wheel); "
-            "never means keep them closed and go back in reverse. "
-            "Runs on: how far the saddle goes at that speed before the spindle has stopped."
-        ),
+        FigureGroup("", desk.pick(*_FIGURES), Weight.KNOW),
     )
-    return Section("chart", "chart", "How to read this chart", "", blocks)
+    return Section("chart", "chart", "How this chart was made", "", blocks)
 
 
 def _machine(desk: Desk, lathe: Lathe) -> None:

@@ -19,7 +19,7 @@ from benchleaf.standards.speeds import RUN_ON, SPINDLE_SPEED, nearest_not_above,
 from benchleaf.standards.threads import DesignationError, Thread
 from benchleaf.units import convert
 
-__all__ = ["Entry", "Part", "lead_cells", "lead_parts", "parts", "table_rows", "thread_part"]
+__all__ = ["Entry", "Part", "lead_cells", "lead_parts", "parts", "still_levers", "table_rows", "thread_part"]
 
 _MILLION = 1_000_000
 _LEADS = Source("thread standards, as each designation says", GEOMETRY.status)
@@ -97,14 +97,32 @@ def parts(desk: Desk, asked: Asked, problem: Problem, entries: Sequence[Entry], 
 
 def _lever_parts(desk: Desk, asked: Asked, problem: Problem, entries: Sequence[Entry]) -> list[Part]:
     """One column for each lever that decides the lead."""
-    names = dict.fromkeys(name for entry in entries for name, _ in lever_words(entry.train, problem))
     found = []
-    for number, name in enumerate(names, 1):
+    for number, name in enumerate(_levers(problem, entries, moved=True), 1):
         used = dict.fromkeys(dict(lever_words(entry.train, problem)).get(name, "") for entry in entries)
         why = basis("the lever setting that cuts this lead with these wheels; of equal ones the fewest moves from where the levers stand",
                     (*_lever_values(asked, name, tuple(used)), "chart.leadscrew"), source("the lathe's profile", "owner"))  # fmt: skip
         found.append(Part(desk.column(f"lever_{number}", name, "", why, "text"), _position(name, problem)))
     return found
+
+
+def _levers(problem: Problem, entries: Sequence[Entry], *, moved: bool) -> list[str]:
+    """Names of the levers that stand differently in some rows (``moved``), or alike in all."""
+    settings = [dict(lever_words(entry.train, problem)) for entry in entries]
+    names = dict.fromkeys(name for setting in settings for name in setting)
+    return [name for name in names if (len({setting.get(name, "") for setting in settings}) > 1) is moved]
+
+
+def still_levers(desk: Desk, asked: Asked, problem: Problem, entries: Sequence[Entry]) -> bool:
+    """The figure ``levers``: those that stand alike in all rows.  False, and no figure, where there is no such lever."""
+    names = _levers(problem, entries, moved=False)
+    if not names:
+        return False
+    setting = dict(lever_words(entries[0].train, problem))
+    values = [value for name in names for value in _lever_values(asked, name, (setting[name],))]
+    why = basis("the levers that stand alike for every thread of this chart", tuple(values), source("the lathe's profile", "owner"))
+    desk.words("levers", "Levers for all", " \u00b7 ".join(f"{name} {setting[name]}" for name in names), why)
+    return True
 
 
 def _position(name: str, problem: Problem) -> Callable[[Entry], Cell]:
@@ -127,15 +145,15 @@ def _lever_values(asked: Asked, name: str, used: Sequence[str]) -> tuple[Value, 
 def _error_parts(desk: Desk, entries: Sequence[Entry], train: str) -> list[Part]:
     """Lead error, and what it costs where some thread has one."""
     why = basis("(leadscrew lead x levers x wheels / lead wanted - 1) x 1 000 000", (train, "chart.leadscrew", "chart.limit"), GEOMETRY)
-    found = [Part(desk.column("error", "Lead error", "ppm", why), lambda entry: _error(entry.train.error))]
+    found = [Part(desk.column("error", "Error", "ppm", why), lambda entry: _error(entry.train.error))]
     if all(entry.train.error == 0 for entry in entries):
         return found
     rule = source(VIRTUAL_CHANGE.source, VIRTUAL_CHANGE.status)
     why = basis(f"{VIRTUAL_CHANGE.formula}, over an engagement of one diameter", ("error",), rule)
-    unit = "mm" if desk.system == "metric" else "thou"
-    found.append(Part(desk.column("cost", "Costs on pitch dia.", unit, why), lambda entry: _cost(entry, desk.system)))
+    unit = "\u00b5m" if desk.system == "metric" else "thou"
+    found.append(Part(desk.column("cost", "Costs", unit, why), lambda entry: _cost(entry, desk.system)))
     why = basis("what the error costs / the tighter pitch-diameter tolerance, inside or outside, of the usual class", ("cost",), _LEADS)
-    found.append(Part(desk.column("share", "of its tolerance", "%", why), _share))
+    found.append(Part(desk.column("share", "Share", "%", why), _share))
     return found
 
 
@@ -155,7 +173,7 @@ def _cost(entry: Entry, system: str) -> Cell:
     if cost is None:
         return None, ""
     if system == "metric":
-        return cost, fixed(cost, 4)
+        return cost * 1000, fixed(cost * 1000, 1)
     thou = convert(cost, "mm", "in") * 1000
     return thou, fixed(thou, 2)
 
@@ -195,13 +213,13 @@ def _rule_words(rule: HalfNutRule, several: bool) -> str:
     if rule.rule == "never" or rule.dial is None:
         return "never"
     if rule.every == 1:
-        words = "any mark"
+        words = "any"
     elif len(rule.marks) == 1:
-        words = "same mark"
+        words = "same"
     else:
         ending = {2: "nd", 3: "rd"}.get(rule.every, "th")
-        words = f"every {rule.every}{ending} mark"
-    return f"{rule.dial.teeth}T: {words}" if several else words
+        words = f"every {rule.every}{ending}"
+    return f"{rule.dial.teeth}T {words}" if several else words
 
 
 def _speed_parts(desk: Desk, asked: Asked) -> list[Part]:
@@ -215,12 +233,12 @@ def _speed_parts(desk: Desk, asked: Asked) -> list[Part]:
 
     formula = f"the fastest speed of this lathe not above {SPINDLE_SPEED.formula}, over the crests; else its slowest"
     why = basis(formula, ("chart.surface", *speeds), GEOMETRY)
-    speed = Part(desk.column("rpm", "At most", "rpm", why), lambda entry: (rpm(entry.thread), plain(rpm(entry.thread), 1)))
+    speed = Part(desk.column("rpm", "Speed", "rpm", why), lambda entry: (rpm(entry.thread), plain(rpm(entry.thread), 1)))
     why = basis(f"{RUN_ON.formula}, at that speed", ("rpm", lathe.stop_time), source(RUN_ON.source, RUN_ON.status))
 
     def way(entry: Entry) -> Cell:
         runs = run_on(rpm(entry.thread), entry.train.lead, lathe.stop_time.value)
         return (runs, fixed(runs, 1)) if desk.system == "metric" else (convert(runs, "mm", "in"), fixed(convert(runs, "mm", "in"), 2))
 
-    return [speed, Part(desk.column("runs_on", "Runs on", desk.unit, why), way)]
+    return [speed, Part(desk.column("runs_on", "Overrun", desk.unit, why), way)]
 
