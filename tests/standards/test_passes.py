@@ -10,7 +10,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from benchleaf.standards.infeed import SHARP, Tip, chip_area
-from benchleaf.standards.passes import PassPlan, advise_passes, cuts_for_first, on_dial, plan_by_practice, plan_passes
+from benchleaf.standards.passes import PassPlan, advise_passes, cuts_for_first, plan_by_practice, plan_passes
 
 V60 = F(30)
 TIPS = st.one_of(st.just(SHARP), st.fractions(F(1, 50), F(1, 2), max_denominator=100).flatmap(lambda size: st.sampled_from([Tip(flat=size), Tip(radius=size)])))
@@ -122,50 +122,6 @@ def test_without_a_number_no_chip_is_above_that_of_the_largest_first_cut(depth: 
     assert all(cut.step <= largest + F(1, 10**8) for cut in plan.cuts)
     if not plan.clamped and least == 0:
         assert all(cut.area <= chip_area(largest, V60, tip) + F(1, 10**8) for cut in plan.cuts)
-
-
-@settings(deadline=None, max_examples=60)
-@given(
-    plans(), st.sampled_from([F(1, 100), F(1, 50), F(1, 20), F("0.0254"), F("0.0508")]), st.sampled_from(["diameter", "depth"]),
-    st.integers(0, 99), st.sampled_from([None, 50, 125, 200]), st.booleans(),
-)  # fmt: skip
-def test_laws_of_the_dial(plan: PassPlan, graduation: F, reads: str, start: int, turn: int | None, down: bool) -> None:
-    factor = 2 if reads == "diameter" else 1
-    wrap = None if turn is None else turn * graduation
-    if plan.infeed * factor < graduation / 2:
-        with pytest.raises(ValueError, match="half a division"):
-            on_dial(plan, graduation, reads, start * graduation, wrap)
-        return
-    stops = on_dial(plan, graduation, reads, start * graduation, wrap, counts_down=down)
-    cutting = [stop for stop in stops if not stop.spring]
-    assert all(later.divisions > earlier.divisions for earlier, later in pairwise(cutting))
-    assert [stop.spring for stop in stops].count(True) == sum(cut.spring for cut in plan.cuts)
-    assert sum(stop.step for stop in stops) == stops[-1].travel == cutting[-1].travel
-    for stop in stops:
-        # Each setting is within half a division of one of the plan's own totals: rounding never adds up.
-        assert min(abs(stop.total - cut.depth * factor) for cut in plan.cuts) <= graduation / 2
-        assert (stop.reading / graduation).denominator == 1
-        if wrap is not None:
-            assert 0 <= stop.reading < wrap
-            assert (stop.reading - start * graduation - (-stop.total if down else stop.total)) % wrap == 0
-            assert stop.turns * wrap <= stop.total < (stop.turns + 1) * wrap
-        assert stop.under_least == (not stop.spring and stop.step < plan.least)
-    assert abs(stops[-1].total - plan.infeed * factor) <= graduation / 2
-
-
-def test_a_dial_that_reads_diameter() -> None:
-    # A 0.02 mm collar that reads diameter, four millimetres to the turn, touched on at 3.90.
-    plan = plan_passes(F("0.92"), V60, Tip(radius=F("0.2")), count=4, spring=1)
-    stops = on_dial(plan, F("0.02"), "diameter", F("3.90"), F(4))
-    assert [float(stop.reading) for stop in stops] == [0.68, 1.12, 1.46, 1.74, 1.74]
-    assert [stop.turns for stop in stops] == [0] * 5
-    assert stops[-1].travel == F("0.92")
-
-
-@pytest.mark.parametrize(("graduation", "reads", "wrap"), [("0", "depth", None), ("0.01", "radius", None), ("0.01", "depth", "0")])
-def test_dials_that_are_none(graduation: str, reads: str, wrap: str | None) -> None:
-    with pytest.raises(ValueError, match="dial"):
-        on_dial(plan_passes(F(1), V60, count=3), F(graduation), reads, wrap=None if wrap is None else F(wrap))
 
 
 @pytest.mark.parametrize(

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from benchleaf.operations.desk import Desk, Faults
 from benchleaf.record import record
-from benchleaf.sheet.model import Section
 from benchleaf.workshop.inputs import JobInputs
 from benchleaf.workshop.job import Held
 from benchleaf.workshop.lathe import Holding, Lathe
 
-__all__ = ["Context", "Planned"]
+__all__ = ["Context"]
 
 
 @record
@@ -43,10 +42,3 @@ class Context:
     def holding(self) -> Holding | None:
         """The machine's description of that way of holding; None when the name is unknown (reported elsewhere)."""
         return next((item for item in self.lathe.workholding if item.name.value == self.held.by.value), None)
-
-
-@record
-class Planned:
-    """What an operation returns: its section, or None when its faults leave nothing true to print."""
-
-    section: Section | None

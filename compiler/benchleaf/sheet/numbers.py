@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-__all__ = ["fixed", "in_steps", "mixed_inch", "round_half_up", "signed"]
+__all__ = ["fixed", "in_steps", "round_half_up", "signed"]
 
 MINUS = "\u2212"  # a real minus sign, not a hyphen
 
@@ -38,11 +38,3 @@ def signed(value: Fraction, places: int) -> str:
 def in_steps(value: Fraction, step: Fraction) -> int:
     """How many graduations of size ``step`` come nearest to ``value`` (halves up)."""
     return int(round_half_up(value / step, 0))
-
-
-def mixed_inch(value: Fraction) -> str:
-    """An exact fraction of an inch in shop form, '1 7/16'; ``value`` in inches, non-negative."""
-    whole, rest = divmod(value, 1)
-    if rest == 0:
-        return str(whole)
-    return f"{whole} {rest}" if whole else str(rest)

@@ -1,4 +1,4 @@
-"""Pass plans for single-point threading: equal chips as far as tool and work allow, and the same plan as the dial shows it.
+"""Pass plans for single-point threading: equal chips as far as tool and work allow.
 
 All depths are radial (straight in), mm, from the blank's surface.  The plan's running totals are what counts: they are what gets
 rounded to a dial, so that rounding never adds up.
@@ -16,7 +16,7 @@ from benchleaf.standards.speeds import material_group
 from benchleaf.standards.tables import Row, Rule, table
 
 __all__ = [
-    "EQUAL_CHIPS", "Cut", "DialStop", "PassAdvice", "PassPlan", "advise_passes", "cuts_for_first", "on_dial", "plan_by_practice",
+    "EQUAL_CHIPS", "Cut", "PassAdvice", "PassPlan", "advise_passes", "cuts_for_first", "plan_by_practice",
     "plan_passes",
 ]  # fmt: skip
 
@@ -271,63 +271,3 @@ def _cuts(totals: list[Fraction], half_angle: Fraction, tip: Tip, spring: int) -
     cuts = [Cut(number, depth, step, area) for number, (depth, step, area) in enumerate(rows, 1)]
     last = cuts[-1]
     return (*cuts, *(Cut(last.number + extra, last.depth, Fraction(0), Fraction(0), True) for extra in range(1, spring + 1)))
-
-
-@record
-class DialStop:
-    """One pass as the dial gives it.
-
-    ``total`` is the running total as the dial counts it (a whole number of divisions from the touch-on), ``turns`` the whole turns in
-    it and ``reading`` what the collar then shows, all in mm as the dial counts; ``travel`` is the radial depth this really gives and
-    ``step`` its increase.  ``under_least``: thinner than the tool's least cut, it may rub.
-    """
-
-    number: int
-    divisions: int
-    total: Fraction
-    turns: int
-    reading: Fraction
-    travel: Fraction
-    step: Fraction
-    spring: bool
-    under_least: bool
-
-
-def on_dial(
-    plan: PassPlan,
-    graduation: Fraction,
-    reads: str = "depth",
-    start: Fraction = Fraction(0),
-    wrap: Fraction | None = None,
-    *,
-    counts_down: bool = False,
-) -> tuple[DialStop, ...]:
-    """A plan on a dial of ``graduation`` (mm as it counts), which ``reads`` 'diameter' (twice the travel) or 'depth'.
-
-    ``start`` is the reading at touch-on, ``wrap`` one turn of the collar (None: it does not wrap); ``counts_down`` where feeding in
-    makes the collar fall, as for an inside thread on a plain cross-slide.  The running total is rounded (halves up), never the step;
-    passes that would round to no step at all are left out, and the last always stands at the rounded infeed.  Spring passes repeat it.
-
-    Raises ValueError for a graduation of nought or less, an unknown ``reads``, or an infeed that rounds to nothing.
-    Source: common practice.
-    """
-    if graduation <= 0 or reads not in ("diameter", "depth") or (wrap is not None and wrap <= 0):
-        raise ValueError("a graduation and a turn above nought, and a dial that reads 'diameter' or 'depth'")
-    factor = 2 if reads == "diameter" else 1
-    settings: list[tuple[int, bool]] = []
-    for cut in plan.cuts:
-        divisions = floor(cut.depth * factor / graduation + Fraction(1, 2))
-        if cut.spring or divisions > (settings[-1][0] if settings else 0):
-            settings.append((divisions, cut.spring))
-    if not settings or settings[0][0] == 0:
-        raise ValueError("the infeed is less than half a division of the dial")
-    stops, before = [], Fraction(0)
-    for number, (divisions, spring) in enumerate(settings, 1):
-        total = divisions * graduation
-        shown = start - total if counts_down else start + total
-        turns = floor(total / wrap) if wrap is not None else 0
-        reading = shown % wrap if wrap is not None else shown
-        travel = total / factor
-        step, before = travel - before, travel
-        stops.append(DialStop(number, divisions, total, turns, reading, travel, step, spring, not spring and step < plan.least))
-    return tuple(stops)
