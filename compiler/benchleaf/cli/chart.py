@@ -16,10 +16,10 @@ __all__ = ["chart_command"]
 FORMATS = ("pdf", "html", "json", "text", "csv")
 _EXAMPLES = """\b
 Examples:
-  benchleaf chart lathe.yaml --threads "metric coarse" --threads UNC
+  benchleaf chart lathe.yaml --threads "metric coarse" UNC BA
   benchleaf chart profiles/osier-lane --format pdf,csv"""
 _SETS = (
-    'A list by name, such as "metric coarse", UNC, BSW or BA, or a file of kind `thread-list`; may be given several times. '
+    'A list by name, such as "metric coarse", UNC, BSW or BA, or a file of kind `thread-list`; several may follow, or stand with commas. '
     "Left out: the lists that the workshop file names."
 )
 _ALL = ",".join(FORMATS)
@@ -70,9 +70,10 @@ def chart_command(common: Callable[[Callable[..., Any]], Callable[..., Any]]) ->
         click.option("--strict", is_flag=True, help="Count warnings as faults."),
         click.option("--diagnostics", type=click.Choice(["text", "json"]), default="text", show_default=True, help="Form of the report."),
         click.argument("lathe", metavar="LATHE", type=_PATH),
+        click.argument("more", metavar="[SET]...", nargs=-1),
     )
 
-    def chart(lathe: Path, sets: tuple[str, ...], **wishes: Any) -> int:
+    def chart(lathe: Path, sets: tuple[str, ...], more: tuple[str, ...], **wishes: Any) -> int:
         """Make the chart that hangs beside a LATHE: for every thread of the lists the wheels, levers, error, half-nuts and speed, in the
         order that changes the fewest wheels.
 
@@ -80,7 +81,8 @@ def chart_command(common: Callable[[Callable[..., Any]], Callable[..., Any]]) ->
         """
         from benchleaf.cli.charting import make_charts
 
-        return make_charts(lathe, sets, **wishes)
+        named = [name.strip() for words in (*sets, *more) for name in words.split(",")]
+        return make_charts(lathe, tuple(name for name in named if name), **wishes)
 
     command = common(chart)
     for option in reversed(options):
