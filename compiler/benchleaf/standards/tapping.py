@@ -43,8 +43,8 @@ def _listed(name: str, key: Fraction | str, called: str) -> Drill:
 def share_of_thread(major: Fraction, depth: Fraction, hole: Fraction) -> Fraction:
     """How much of the basic depth a hole leaves: (d - hole) / (2 depth).
 
-    ``depth`` is that of the basic profile (5/8 H for 60 degree threads, 0.640327 P Whitworth, 0.6 P BA): a share of another depth is
-    another figure.  Source: plane geometry.
+    ``depth`` is that of the basic profile (5/8 H for 60 degree threads, 0.640327 P Whitworth, 0.6 P BA, as the standard rounds it): a
+    share of another depth is another figure.  Source: plane geometry.
     """
     return (major - hole) / (2 * depth)
 

@@ -70,7 +70,7 @@ def offer(desk: Desk, wanted: Wanted, step: Screwcut, context: Context) -> None:
 
 def _drill(desk: Desk, wanted: Wanted, step: Screwcut, context: Context) -> None:
     thread, size = wanted.thread, wanted.limits.minor
-    depth = thread.form.basic_depth(thread.pitch)
+    depth = (thread.major - thread.minor_diameter) / 2  # as the standard tables it, rounded where it rounds
     lower, upper = size.lower, size.upper
     if step.tap_share is not None or lower is None or upper is None:
         share = step.tap_share.value if step.tap_share is not None else _USUAL_SHARE
