@@ -16,7 +16,8 @@ from benchleaf.standards.tables import Rule, table
 
 __all__ = [
     "SHARP", "FlatGroove", "Infeed", "SideClearance", "Tip", "along_flank", "apex_height", "chip_area", "crest_width", "depth_for_area",
-    "flat_groove", "infeed_buttress", "infeed_external", "infeed_internal", "largest_flat", "largest_radius", "lead_angle", "side_clearance", "sideways", "tip_for_root",
+    "flat_groove", "infeed_buttress",
+    "infeed_external", "infeed_internal", "largest_flat", "largest_radius", "lead_angle", "side_clearance", "sideways", "tip_for_root",
     "too_blunt", "top_slide_angle",
 ]  # fmt: skip
 
@@ -121,7 +122,9 @@ class FlatGroove:
     rule: Rule
 
 
-def flat_groove(surface: Fraction, pitch_diameter: Fraction, root: Fraction, pitch: Fraction, half_angle: Fraction, flat: Fraction) -> FlatGroove:
+def flat_groove(
+    surface: Fraction, pitch_diameter: Fraction, root: Fraction, pitch: Fraction, half_angle: Fraction, flat: Fraction
+) -> FlatGroove:
     """The groove of a trapezoidal, Acme, worm or square thread (half angle 0), outside or inside, for a tool with a ``flat`` tip.
 
     width = P / 2 - |d2 - root| tan a: for a square thread half the pitch, for ISO trapezoidal 0.366 P - 0.536 x clearance.
@@ -133,7 +136,8 @@ def flat_groove(surface: Fraction, pitch_diameter: Fraction, root: Fraction, pit
 
 
 def infeed_buttress(
-    surface: Fraction, pitch_diameter: Fraction, pitch: Fraction, flanks: tuple[Fraction, Fraction], tip: Tip = SHARP, *, inside: bool = False
+    surface: Fraction, pitch_diameter: Fraction, pitch: Fraction, flanks: tuple[Fraction, Fraction], tip: Tip = SHARP,
+    *, inside: bool = False,
 ) -> Infeed:
     """Radial infeed where the flanks lean differently (angles in degrees to a plane across the axis), from the real surface.
 

@@ -1,4 +1,7 @@
-"""Tapers: set-over of the tailstock, angle of an attachment.  Lengths in mm, angles in degrees; a taper is a change of diameter per length."""
+"""Tapers: set-over of the tailstock, angle of an attachment.
+
+Lengths in mm, angles in degrees; a taper is a change of diameter per length.
+"""
 
 from __future__ import annotations
 

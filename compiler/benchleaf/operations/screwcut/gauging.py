@@ -22,7 +22,17 @@ from benchleaf.workshop.tooling import Anvils, ThreadMicrometer
 
 __all__ = ["GAUGE_FIGURES", "gauging", "same_thread"]
 
-GAUGE_FIGURES = ("wire_size", "wires", "lead_correction", "micrometer", "reading_per_division", "widen_share", "plane_tolerance", "plane_turns", "gauge_also")
+GAUGE_FIGURES = (
+    "wire_size",
+    "wires",
+    "lead_correction",
+    "micrometer",
+    "reading_per_division",
+    "widen_share",
+    "plane_tolerance",
+    "plane_turns",
+    "gauge_also",
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +44,9 @@ class _Cut:
     root: Fraction
 
 
-def gauging(desk: Desk, wanted: Wanted, step: Screwcut, dial: Collar, angle: Fraction | None, root: Fraction, context: Context) -> tuple[Block, ...]:
+def gauging(
+    desk: Desk, wanted: Wanted, step: Screwcut, dial: Collar, angle: Fraction | None, root: Fraction, context: Context
+) -> tuple[Block, ...]:
     """Figures for gauging, and the boxes and checks that go with them."""
     cut = _Cut(dial, angle, root)
     gauges = _gauges(wanted, step, context)
@@ -50,8 +62,13 @@ def gauging(desk: Desk, wanted: Wanted, step: Screwcut, dial: Collar, angle: Fra
     ways += [(name, lambda name=name: _trial(desk, wanted, step, name, context)) for name in gauges]  # type: ignore[misc]
     if not ways:
         if not wanted.inside and any(context.inputs.wire_sets()) and wanted.thread.form.symmetrical and wanted.thread.form.half_angle:
-            context.faults.warning("gauge/no-wire", f"none of the wires owned measures {wanted.thread.designation}", wanted.at,
-                                   f"{length_text(wanted.thread.pitch / 2, context.system)} or so is wanted", hint="use a ring gauge or the mating part")  # fmt: skip
+            context.faults.warning(
+                "gauge/no-wire",
+                f"none of the wires owned measures {wanted.thread.designation}",
+                wanted.at,
+                f"{length_text(wanted.thread.pitch / 2, context.system)} or so is wanted",
+                hint="use a ring gauge or the mating part",
+            )
         ways.append(("", lambda: _trial(desk, wanted, step, f"{'plug' if wanted.inside else 'ring'} gauge or mating part", context)))
     blocks = ways[0][1]()
     others = [words for words, _ in ways[1:]]
@@ -61,9 +78,17 @@ def gauging(desk: Desk, wanted: Wanted, step: Screwcut, dial: Collar, angle: Fra
         others = [*others, "bore gauge or plug: minor diameter only"]
     if others:
         inputs = ("wires",) if "wires" in desk else ("micrometer",)
-        desk.words("gauge_also", "Or with", "; ".join(others), basis("what else is owned that measures this thread", (*inputs, wanted.at), PRACTICE))
+        desk.words(
+            "gauge_also",
+            "Or with",
+            "; ".join(others),
+            basis("what else is owned that measures this thread", (*inputs, wanted.at), PRACTICE),
+        )
     if step.gauge is not None and ways[0][0] != step.gauge.value:
-        blocks = (*blocks, Check(Say(f"Last word: {step.gauge.value} goes {'in' if wanted.inside else 'on'} freely by hand and does not rock.")))
+        blocks = (
+            *blocks,
+            Check(Say(f"Last word: {step.gauge.value} goes {'in' if wanted.inside else 'on'} freely by hand and does not rock.")),
+        )
     return (*blocks, *_shape_check(desk, wanted))
 
 
@@ -73,7 +98,10 @@ def same_thread(words: str, thread: Thread) -> bool:
         other = parse_designation(words)
     except DesignationError:
         return False
-    keys = [(each.major, each.pitch, each.starts, each.hand, each.form.name.replace(" rounded root", ""), each.taper) for each in (other, thread)]
+    keys = [
+        (each.major, each.pitch, each.starts, each.hand, each.form.name.replace(" rounded root", ""), each.taper)
+        for each in (other, thread)
+    ]
     return keys[0] == keys[1]
 
 
@@ -85,8 +113,14 @@ def _gauges(wanted: Wanted, step: Screwcut, context: Context) -> list[str]:
     if step.gauge is not None:
         named = next((gauge for gauge in owned if gauge.name.value == step.gauge.value), None)
         if named is not None and named.name.value not in found:
-            context.faults.warning("gauge/other-thread", f"{named.name.value} is a {named.kind.value} for {named.thread.value}, the thread is {wanted.thread.designation}, {wanted.side}",
-                                   step.gauge, hint="a gauge of another thread proves nothing", related=((named.thread, "its thread"),))  # fmt: skip
+            context.faults.warning(
+                "gauge/other-thread",
+                f"{named.name.value} is a {named.kind.value} for {named.thread.value}, the thread is "
+                f"{wanted.thread.designation}, {wanted.side}",
+                step.gauge,
+                hint="a gauge of another thread proves nothing",
+                related=((named.thread, "its thread"),),
+            )
         elif named is not None:
             found = [named.name.value, *(name for name in found if name != named.name.value)]
     return found
@@ -108,7 +142,11 @@ def _anvils(wanted: Wanted, context: Context) -> tuple[ThreadMicrometer, Anvils]
     for tooling in context.inputs.toolings:
         for micrometer in tooling.thread_micrometers:
             for pair in micrometer.anvils:
-                fits = pair.angle.value == thread.form.included_angle and thread.form.symmetrical and pair.finest.value <= thread.pitch <= pair.coarsest.value
+                fits = (
+                    pair.angle.value == thread.form.included_angle
+                    and thread.form.symmetrical
+                    and pair.finest.value <= thread.pitch <= pair.coarsest.value
+                )
                 if fits and micrometer.smallest.value <= across <= micrometer.largest.value:
                     return micrometer, pair
     return None
@@ -118,8 +156,10 @@ def _trial(desk: Desk, wanted: Wanted, step: Screwcut, with_what: str, context: 
     desk.words("wires", "Try with", with_what, basis("whatever is owned that carries the mating thread", (step.tool, wanted.at), PRACTICE))
     part = "goes in freely by hand and does not rock" if wanted.inside else "goes on freely by hand and does not rock"
     further = "widen by single divisions" if "side_step" in desk else "go on by single divisions"
-    return (Check(Say(f"Chips and oil out, burrs off. {{wires}}: {part}.")),
-            Box("trial", "Trial after pass", "", Say(f"Write the pass at which it first enters; {further} from there."), 3))  # fmt: skip
+    return (
+        Check(Say(f"Chips and oil out, burrs off. {{wires}}: {part}.")),
+        Box("trial", "Trial after pass", "", Say(f"Write the pass at which it first enters; {further} from there."), 3),
+    )
 
 
 def _correct(desk: Desk, wanted: Wanted, cut: _Cut, over: str) -> Say:
@@ -127,17 +167,33 @@ def _correct(desk: Desk, wanted: Wanted, cut: _Cut, over: str) -> Say:
     half = wanted.thread.form.half_angle
     if is_flat(wanted) and half and "side_step" in desk:
         share = tan_degrees(half)
-        desk.number("widen_share", "Widen, for each unit over", share, "", fixed(share, 3), basis("tan of the half angle: the flank is moved, the depth stays", (wanted.at,), GEOMETRY), rational=False)
+        desk.number(
+            "widen_share",
+            "Widen, for each unit over",
+            share,
+            "",
+            fixed(share, 3),
+            basis("tan of the half angle: the flank is moved, the depth stays", (wanted.at,), GEOMETRY),
+            rational=False,
+        )
         return Say(f"{over}: widen the groove further by the excess times {{widen_share}}; the depth stays.")
     _per_division(desk, cut)
-    return Say(f"{over}: the excess divided by {{reading_per_division}} is the number of divisions to feed. Feed half the excess in depth, never all of it.")
+    return Say(
+        f"{over}: the excess divided by {{reading_per_division}} is the number of divisions to feed. Feed half the "
+        f"excess in depth, never all of it."
+    )
 
 
 def _per_division(desk: Desk, cut: _Cut) -> None:
     # The reading moves by twice the straight-in depth, and a slide set along the flank goes in by its cosine only.
     per_division = 2 * cut.dial.step * (Fraction(1) if cut.angle is None else cos_degrees(cut.angle))
-    desk.length("reading_per_division", "One division changes the reading by", per_division,
-                basis("twice the depth of one division of the dial", ("feed_dial",), GEOMETRY), rational=cut.angle is None)  # fmt: skip
+    desk.length(
+        "reading_per_division",
+        "One division changes the reading by",
+        per_division,
+        basis("twice the depth of one division of the dial", ("feed_dial",), GEOMETRY),
+        rational=cut.angle is None,
+    )
 
 
 def _over_wires(desk: Desk, wanted: Wanted, choice: WireChoice, cut: _Cut, context: Context) -> tuple[Block, ...]:
@@ -147,22 +203,53 @@ def _over_wires(desk: Desk, wanted: Wanted, choice: WireChoice, cut: _Cut, conte
     readings = [over_wires(end, thread.pitch, half, diameter, thread.lead).reading for end in sizes]
     low, high = readings[0], readings[-1]
     correction = lead_correction(diameter, thread.lead, aim(wanted.limits.pitch), half)
-    desk.length("wire_size", "Wires", diameter, basis("the owned wire nearest the best one, pitch / (2 cos half angle)", (wire, wanted.at), source(OVER_WIRES.source, OVER_WIRES.status)))
+    desk.length(
+        "wire_size",
+        "Wires",
+        diameter,
+        basis(
+            "the owned wire nearest the best one, pitch / (2 cos half angle)",
+            (wire, wanted.at),
+            source(OVER_WIRES.source, OVER_WIRES.status),
+        ),
+    )
     matters = correction_matters(correction, sizes[-1] - sizes[0] if len(sizes) > 1 else None)
-    desk.length("wires", "Over three wires", (low + high) / 2,
-                basis(OVER_WIRES.formula + (f"; the lead angle adds {length_text(correction, context.system)}" if matters else ""), ("pitch_diameter", "wire_size", "lead_wanted"),
-                      source(OVER_WIRES.source, OVER_WIRES.status)), rational=False, limits=(low, high) if len(sizes) > 1 else None)  # fmt: skip
+    desk.length(
+        "wires",
+        "Over three wires",
+        (low + high) / 2,
+        basis(
+            OVER_WIRES.formula + (f"; the lead angle adds {length_text(correction, context.system)}" if matters else ""),
+            ("pitch_diameter", "wire_size", "lead_wanted"),
+            source(OVER_WIRES.source, OVER_WIRES.status),
+        ),
+        rational=False,
+        limits=(low, high) if len(sizes) > 1 else None,
+    )
     if matters and correction * 50 > 1:  # said on the sheet where a micrometer shows it clearly: 0.02 mm
-        desk.length("lead_correction", "of which for the steep lead", correction, basis("first term of the wire's contact with a sloping groove", ("wire_size", "lead_wanted", "pitch_diameter"), GEOMETRY), rational=False)
+        desk.length(
+            "lead_correction",
+            "of which for the steep lead",
+            correction,
+            basis("first term of the wire's contact with a sloping groove", ("wire_size", "lead_wanted", "pitch_diameter"), GEOMETRY),
+            rational=False,
+        )
     rule = _correct(desk, wanted, cut, "Over the upper limit of {wires}" if len(sizes) > 1 else "Over {wires}")
-    return (Check(Say("Measure over three wires of {wire_size} with the spindle stopped and the thread clean: {wires}.")), Box("over_wires", "Over wires", desk.unit, rule, 3))
+    return (
+        Check(Say("Measure over three wires of {wire_size} with the spindle stopped and the thread clean: {wires}.")),
+        Box("over_wires", "Over wires", desk.unit, rule, 3),
+    )
 
 
 def _fewer_wires(wanted: Wanted, choice: WireChoice, context: Context) -> list[str]:
     """The same with two wires or one, where three do not stay put."""
     thread = wanted.thread
-    readings = [over_wires(end, thread.pitch, thread.form.half_angle, choice.wire, thread.lead).reading for end in size_ends(wanted.limits.pitch)]
-    two = [length_text(over_two_wires(each, choice.wire, thread.pitch, thread.starts), context.system).rsplit(" ", 1)[0] for each in readings]
+    readings = [
+        over_wires(end, thread.pitch, thread.form.half_angle, choice.wire, thread.lead).reading for end in size_ends(wanted.limits.pitch)
+    ]
+    two = [
+        length_text(over_two_wires(each, choice.wire, thread.pitch, thread.starts), context.system).rsplit(" ", 1)[0] for each in readings
+    ]
     unit = "mm" if context.system == "metric" else "in"
     return [f"two wires: {' to '.join(two)} {unit}", "one wire and the crests: half of (reading over three + diameter over the crests)"]
 
@@ -170,12 +257,19 @@ def _fewer_wires(wanted: Wanted, choice: WireChoice, context: Context) -> list[s
 def _micrometer(desk: Desk, wanted: Wanted, owned: tuple[ThreadMicrometer, Anvils], cut: _Cut) -> tuple[Block, ...]:
     micrometer, pair = owned
     sizes = size_ends(wanted.limits.pitch)
-    desk.length("micrometer", "Thread micrometer", aim(wanted.limits.pitch),
-                basis("it reads the pitch diameter, set on its standard first", ("pitch_diameter", micrometer.name, pair.angle), PRACTICE),
-                limits=(sizes[0], sizes[-1]) if len(sizes) > 1 else None)  # fmt: skip
+    desk.length(
+        "micrometer",
+        "Thread micrometer",
+        aim(wanted.limits.pitch),
+        basis("it reads the pitch diameter, set on its standard first", ("pitch_diameter", micrometer.name, pair.angle), PRACTICE),
+        limits=(sizes[0], sizes[-1]) if len(sizes) > 1 else None,
+    )
     rule = _correct(desk, wanted, cut, "Over {micrometer}")
     name = micrometer.name.value.replace("{", "(").replace("}", ")")
-    return (Check(Say(f"{name} set to zero with these anvils; spindle stopped, thread clean: {{micrometer}} over the pitch diameter.")), Box("micrometer_box", "Pitch diameter", desk.unit, rule, 3))
+    return (
+        Check(Say(f"{name} set to zero with these anvils; spindle stopped, thread clean: {{micrometer}} over the pitch diameter.")),
+        Box("micrometer_box", "Pitch diameter", desk.unit, rule, 3),
+    )
 
 
 def _shape_check(desk: Desk, wanted: Wanted) -> tuple[Block, ...]:

@@ -44,7 +44,9 @@ def is_lopsided(wanted: Wanted) -> bool:
     return not wanted.thread.form.symmetrical
 
 
-def plan_groove(desk: Desk, wanted: Wanted, step: Screwcut, tool: ThreadingTool, tip: Tip, start: Fraction, context: Context) -> Groove | None:
+def plan_groove(
+    desk: Desk, wanted: Wanted, step: Screwcut, tool: ThreadingTool, tip: Tip, start: Fraction, context: Context
+) -> Groove | None:
     """Work out the groove and how deep it is from the diameter ``start``, mm, with the figures for it.  None after an error."""
     if is_flat(wanted):
         return _flat(desk, wanted, step, tool, tip, start, context)
@@ -57,8 +59,14 @@ def plan_groove(desk: Desk, wanted: Wanted, step: Screwcut, tool: ThreadingTool,
     _infeed_figure(desk, wanted, tool, infeed, context)
     if not wanted.basic:
         least, most = sorted(work(start, end, pitch, half, tip).depth for end in size_ends(limits))[:: max(len(size_ends(limits)) - 1, 1)]
-        desk.length("infeed_limits", "Infeed for the limits", infeed.depth, basis("the same for the smallest and largest pitch diameter", ("infeed", "pitch_diameter"), GEOMETRY),
-                    rational=False, limits=(least, most))  # fmt: skip
+        desk.length(
+            "infeed_limits",
+            "Infeed for the limits",
+            infeed.depth,
+            basis("the same for the smallest and largest pitch diameter", ("infeed", "pitch_diameter"), GEOMETRY),
+            rational=False,
+            limits=(least, most),
+        )
     _root_figure(desk, infeed)
     return Groove(infeed, half) if _root_reached(step, wanted, tool, tip, infeed, context) else None
 
@@ -66,14 +74,31 @@ def plan_groove(desk: Desk, wanted: Wanted, step: Screwcut, tool: ThreadingTool,
 def _infeed_figure(desk: Desk, wanted: Wanted, tool: ThreadingTool, infeed: Infeed, context: Context, *more: str) -> None:
     blank = context.inputs.job.blank
     from_what: Value | None = blank.bore if wanted.inside else blank.outside
-    inputs: tuple[Value | str, ...] = ("blank_bore" if wanted.inside else "blank_diameter", *more, "pitch_diameter", tool.tip.radius or tool.tip.flat or tool.name)
+    inputs: tuple[Value | str, ...] = (
+        "blank_bore" if wanted.inside else "blank_diameter",
+        *more,
+        "pitch_diameter",
+        tool.tip.radius or tool.tip.flat or tool.name,
+    )
     if from_what is not None:
         inputs = (from_what, *inputs)
-    desk.length("infeed", "Infeed, straight in", infeed.depth, basis(infeed.rule.formula, inputs, source(infeed.rule.source, infeed.rule.status)), rational=False)
+    desk.length(
+        "infeed",
+        "Infeed, straight in",
+        infeed.depth,
+        basis(infeed.rule.formula, inputs, source(infeed.rule.source, infeed.rule.status)),
+        rational=False,
+    )
 
 
 def _root_figure(desk: Desk, infeed: Infeed) -> None:
-    desk.length("root_diameter", "Root that this tip leaves", infeed.root, basis("blank diameter and twice the infeed", ("infeed",), GEOMETRY), rational=False)
+    desk.length(
+        "root_diameter",
+        "Root that this tip leaves",
+        infeed.root,
+        basis("blank diameter and twice the infeed", ("infeed",), GEOMETRY),
+        rational=False,
+    )
 
 
 def _root_reached(step: Screwcut, wanted: Wanted, tool: ThreadingTool, tip: Tip, infeed: Infeed, context: Context) -> bool:
@@ -87,10 +112,13 @@ def _root_reached(step: Screwcut, wanted: Wanted, tool: ThreadingTool, tip: Tip,
     least = thread.form.least_root_radius(thread.pitch) if not wanted.inside else None
     if least is not None and tip.radius < least and tip.flat < thread.pitch / 10:
         context.faults.note(
-            "tool/sharp", f"the tip of {tool.name.value} is sharper than the root of {thread.designation} should be", step.tool,
-            f"the standard's root radius is at least {length_text(least, system)}", hint="hone a radius on it where the part carries load",
+            "tool/sharp",
+            f"the tip of {tool.name.value} is sharper than the root of {thread.designation} should be",
+            step.tool,
+            f"the standard's root radius is at least {length_text(least, system)}",
+            hint="hone a radius on it where the part carries load",
             related=((tool.tip.radius or tool.tip.flat or tool.name, "the tip"),),
-        )  # fmt: skip
+        )
     return True
 
 
@@ -103,9 +131,14 @@ def _blunt(step: Screwcut, wanted: Wanted, tool: ThreadingTool, infeed: Infeed, 
         flat, radius = tip_for_root(aim(wanted.limits.pitch), limit, thread.pitch, thread.form.half_angle)
         hint = f"a flat of at most {length_text(flat.flat, system)} or a radius of at most {length_text(radius.radius, system)} would do"
     context.faults.error(
-        "tool/blunt", f"the tip of {tool.name.value} ({has.text}) is too blunt for {thread.designation}: with the flanks in place the root stands at {length_text(infeed.root, system)}", step.tool,
-        f"the {line} diameter is {length_text(limit, system)}", hint=hint, related=((has, "the tip"),),
-    )  # fmt: skip
+        "tool/blunt",
+        f"the tip of {tool.name.value} ({has.text}) is too blunt for {thread.designation}: with the flanks in place "
+        f"the root stands at {length_text(infeed.root, system)}",
+        step.tool,
+        f"the {line} diameter is {length_text(limit, system)}",
+        hint=hint,
+        related=((has, "the tip"),),
+    )
 
 
 def _flat(desk: Desk, wanted: Wanted, step: Screwcut, tool: ThreadingTool, tip: Tip, start: Fraction, context: Context) -> Groove | None:
@@ -114,31 +147,64 @@ def _flat(desk: Desk, wanted: Wanted, step: Screwcut, tool: ThreadingTool, tip: 
     bottom = wanted.limits.major if wanted.inside else wanted.limits.minor
     has = tool.tip.radius or tool.tip.flat or tool.name
     if tip.radius:
-        context.faults.error("tool/round-tip", f"{tool.name.value} has a round tip, and the groove of {thread.designation} has a flat bottom", step.tool,
-                             hint=f"grind a flat, at most {length_text(flat_groove(start, across, aim(bottom), pitch, half, Fraction(0)).width, system)} wide",
-                             related=((has, "the tip"),))  # fmt: skip
+        context.faults.error(
+            "tool/round-tip",
+            f"{tool.name.value} has a round tip, and the groove of {thread.designation} has a flat bottom",
+            step.tool,
+            hint=f"grind a flat, at most "
+            f"{length_text(flat_groove(start, across, aim(bottom), pitch, half, Fraction(0)).width, system)} wide",
+            related=((has, "the tip"),),
+        )
         return None
     groove = flat_groove(start, across, aim(bottom), pitch, half, tip.flat)
     shallowest = size_ends(bottom)[0 if wanted.inside else -1]
     widest = flat_groove(start, across, shallowest, pitch, half, tip.flat).width
     if tip.flat > widest:
-        context.faults.error("tool/wide", f"the tip of {tool.name.value}, {has.text} wide, does not go into the groove of {thread.designation}: its bottom is {length_text(groove.width, system)} wide", step.tool,
-                             f"at most {length_text(widest, system)} would still reach the root", hint="grind it narrower; a narrower one is side-stepped", related=((has, "the tip"),))  # fmt: skip
+        context.faults.error(
+            "tool/wide",
+            f"the tip of {tool.name.value}, {has.text} wide, does not go into the groove of {thread.designation}: its "
+            f"bottom is {length_text(groove.width, system)} wide",
+            step.tool,
+            f"at most {length_text(widest, system)} would still reach the root",
+            hint="grind it narrower; a narrower one is side-stepped",
+            related=((has, "the tip"),),
+        )
         return None
     if tip.flat * _SLENDER < groove.width:
-        context.faults.error("tool/narrow", f"the tip of {tool.name.value} is under a quarter of the groove of {thread.designation}, {length_text(groove.width, system)} wide at the bottom", step.tool,
-                             hint=f"a tip of half that width or more is stiff enough: up to {length_text(widest, system)}", related=((has, "the tip"),))  # fmt: skip
+        context.faults.error(
+            "tool/narrow",
+            f"the tip of {tool.name.value} is under a quarter of the groove of {thread.designation}, "
+            f"{length_text(groove.width, system)} wide at the bottom",
+            step.tool,
+            hint=f"a tip of half that width or more is stiff enough: up to {length_text(widest, system)}",
+            related=((has, "the tip"),),
+        )
         return None
     if groove.side_step > pitch * _SLIGHT and context.lathe.slides.top_slide is None:
-        context.faults.error("tool/narrow", f"the groove of {thread.designation} is {length_text(groove.side_step, system)} wider than the tip of {tool.name.value}, and this lathe has no top slide to widen it with",
-                             step.tool, hint=f"grind a tip {length_text(groove.width, system)} wide", related=((has, "the tip"),))  # fmt: skip
+        context.faults.error(
+            "tool/narrow",
+            f"the groove of {thread.designation} is {length_text(groove.side_step, system)} wider than the tip of "
+            f"{tool.name.value}, and this lathe has no top slide to widen it with",
+            step.tool,
+            hint=f"grind a tip {length_text(groove.width, system)} wide",
+            related=((has, "the tip"),),
+        )
         return None
     if groove.side_step < 0:  # within the root's limits: the flanks decide, and the root stands a little high
         infeed = (infeed_internal if wanted.inside else infeed_external)(start, across, pitch, half, tip)
     else:
         infeed = Infeed(groove.depth, groove.root, pitch - groove.width - 2 * groove.depth * tan_degrees(half), Fraction(0), groove.rule)
-    desk.length("groove_width", "Groove, width at the bottom", groove.width,
-                basis("half the pitch less (pitch diameter - root) x tan half angle", ("pitch_diameter", "major_diameter" if wanted.inside else "minor_diameter", wanted.at), GEOMETRY), rational=False)  # fmt: skip
+    desk.length(
+        "groove_width",
+        "Groove, width at the bottom",
+        groove.width,
+        basis(
+            "half the pitch less (pitch diameter - root) x tan half angle",
+            ("pitch_diameter", "major_diameter" if wanted.inside else "minor_diameter", wanted.at),
+            GEOMETRY,
+        ),
+        rational=False,
+    )
     _infeed_figure(desk, wanted, tool, infeed, context, "major_diameter" if wanted.inside else "minor_diameter")
     _root_figure(desk, infeed)
     step_by = groove.side_step if groove.side_step > pitch * _SLIGHT else Fraction(0)
@@ -152,14 +218,34 @@ def _side_step_figure(desk: Desk, tool: ThreadingTool, side_step: Fraction, cont
     if top is None:
         raise TypeError("a groove is widened by a top slide")
     dial = collar(top.dial)
-    desk.length("side_step", "Widen by, in all", side_step, basis(formula, (*(("groove_width",) if "groove_width" in desk else ()), "infeed", tool.tip.flat or tool.tip.radius or tool.name, wanted.at), GEOMETRY), rational=False)
+    desk.length(
+        "side_step",
+        "Widen by, in all",
+        side_step,
+        basis(
+            formula,
+            (*(("groove_width",) if "groove_width" in desk else ()), "infeed", tool.tip.flat or tool.tip.radius or tool.name, wanted.at),
+            GEOMETRY,
+        ),
+        rational=False,
+    )
     reading = dial.at(side_step / 2, winding_out=False)
     turns = f"{reading.turns} turn{'s' if reading.turns > 1 else ''} + " if reading.turns else ""
-    desk.words("side_step_dial", "Top slide, each way", f"{turns}{reading.shown} {dial.unit}",
-               basis("half of it to each side of the middle, to the nearest division", ("side_step", top.dial.division, top.dial.turn, top.dial.reads), PRACTICE))  # fmt: skip
+    desk.words(
+        "side_step_dial",
+        "Top slide, each way",
+        f"{turns}{reading.shown} {dial.unit}",
+        basis(
+            "half of it to each side of the middle, to the nearest division",
+            ("side_step", top.dial.division, top.dial.turn, top.dial.reads),
+            PRACTICE,
+        ),
+    )
 
 
-def _buttress(desk: Desk, wanted: Wanted, step: Screwcut, tool: ThreadingTool, tip: Tip, start: Fraction, context: Context) -> Groove | None:
+def _buttress(
+    desk: Desk, wanted: Wanted, step: Screwcut, tool: ThreadingTool, tip: Tip, start: Fraction, context: Context
+) -> Groove | None:
     thread = wanted.thread
     flanks = thread.form.flanks
     infeed = infeed_buttress(start, aim(wanted.limits.pitch), thread.pitch, flanks, tip, inside=wanted.inside)
@@ -171,13 +257,24 @@ def _buttress(desk: Desk, wanted: Wanted, step: Screwcut, tool: ThreadingTool, t
     spread = tan_degrees(flanks[0]) + tan_degrees(flanks[1])
     side_step = max(-short, Fraction(0)) / 2 * spread
     if side_step:  # a finer tip goes no deeper than the form: it is moved along instead
-        infeed = Infeed(abs(start - limit) / 2, limit, infeed.crest, infeed.short_of_apex, Rule("half the difference of surface and root diameter", "plane geometry", "derived"))
+        infeed = Infeed(
+            abs(start - limit) / 2,
+            limit,
+            infeed.crest,
+            infeed.short_of_apex,
+            Rule("half the difference of surface and root diameter", "plane geometry", "derived"),
+        )
     _infeed_figure(desk, wanted, tool, infeed, context)
     _root_figure(desk, infeed)
     if side_step > thread.pitch * _SLIGHT:
         if context.lathe.slides.top_slide is None:
-            context.faults.error("tool/narrow", f"the tip of {tool.name.value} is finer than the root of {thread.designation}, and this lathe has no top slide to widen the groove with", step.tool,
-                                 hint=f"hone a radius of {length_text(thread.form.design_root_radius(thread.pitch) or Fraction(0), context.system)}")  # fmt: skip
+            context.faults.error(
+                "tool/narrow",
+                f"the tip of {tool.name.value} is finer than the root of {thread.designation}, and this lathe has no "
+                f"top slide to widen the groove with",
+                step.tool,
+                hint=f"hone a radius of {length_text(thread.form.design_root_radius(thread.pitch) or Fraction(0), context.system)}",
+            )
             return None
         _side_step_figure(desk, tool, side_step, context, "the tip stops short of the flanks at the form's depth", wanted)
     return Groove(infeed, atan_degrees(spread / 2))
@@ -187,8 +284,20 @@ def widening(desk: Desk) -> list[Block]:
     """How a groove is made wider than the tip; nothing where the tip is as wide."""
     if "side_step" not in desk:
         return []
-    return [Steps("Widen", (
-        Say("At the last reading of the table, on the top slide set along the bed: note its reading as the middle."),
-        Say("Shift towards the headstock in small cuts, the spindle and the half-nuts as before, to {side_step_dial} from the middle."),
-        Say("Back past the middle, taking up the backlash, and the same to the other side: {side_step} wider in all" + (", {groove_width} at the bottom" if "groove_width" in desk else "") + ". Stop sooner if the gauge goes on."),
-    ))]  # fmt: skip
+    return [
+        Steps(
+            "Widen",
+            (
+                Say("At the last reading of the table, on the top slide set along the bed: note its reading as the middle."),
+                Say(
+                    "Shift towards the headstock in small cuts, the spindle and the half-nuts as before, to "
+                    "{side_step_dial} from the middle."
+                ),
+                Say(
+                    "Back past the middle, taking up the backlash, and the same to the other side: {side_step} wider in all"
+                    + (", {groove_width} at the bottom" if "groove_width" in desk else "")
+                    + ". Stop sooner if the gauge goes on."
+                ),
+            ),
+        )
+    ]

@@ -16,13 +16,19 @@ _CLEAR = Fraction(1, 10)  # mm on the radius that a relief should stand clear of
 
 
 def check(desk: Desk, wanted: Wanted, step: Screwcut, root: Fraction | None, context: Context) -> bool:
-    """Write down the relief and check that the tool runs out of metal in it.  ``root`` is the diameter that this tip leaves, mm, where it is
-    known.  False after an error."""
+    """Write down the relief and check that the tool runs out of metal in it.  ``root`` is the diameter that this tip leaves, mm, where it
+    is known.  False after an error."""
     ending = step.ends_in
     if isinstance(ending, Ending) and ending.relief is not None:
         return _relief(desk, wanted, ending.relief, root, context)
     if isinstance(ending, Ending) and ending.run_out is not None:
-        desk.length("relief", "Run out over", ending.run_out.length.value, basis("as the job says: the tool is drawn back over this length", (ending.run_out.length,), source("the job", "owner")), read_by="rule")
+        desk.length(
+            "relief",
+            "Run out over",
+            ending.run_out.length.value,
+            basis("as the job says: the tool is drawn back over this length", (ending.run_out.length,), source("the job", "owner")),
+            read_by="rule",
+        )
         return True
     if isinstance(ending, Ending):
         raise TypeError("the schema lets a relief or a run-out pass, and nothing else")
@@ -32,12 +38,21 @@ def check(desk: Desk, wanted: Wanted, step: Screwcut, root: Fraction | None, con
         width = slowest * wanted.thread.lead * context.lathe.stop_time.value / 60
         need = length_text(width, context.system, "caliper")
         context.faults.error(
-            "stop/no-room", "the thread ends at a shoulder, and there is nowhere for the tool to stop", ending,
-            "neither relief nor run-out", note="run-on = slowest speed x lead x stop time",
-            hint=f"give a relief at least {need} wide (at {slowest} rpm) plus what the tool stands beyond its tip, or a run-out, or `stop-by: hand`",
-        )  # fmt: skip
+            "stop/no-room",
+            "the thread ends at a shoulder, and there is nowhere for the tool to stop",
+            ending,
+            "neither relief nor run-out",
+            note="run-on = slowest speed x lead x stop time",
+            hint=f"give a relief at least {need} wide (at {slowest} rpm) plus what the tool stands beyond its tip, or "
+            f"a run-out, or `stop-by: hand`",
+        )
         return False
-    desk.words("relief", "Thread ends", "by hand to the shoulder" if word == "shoulder" else "at a free end", basis("as the job says", (ending,), source("the job", "owner")))
+    desk.words(
+        "relief",
+        "Thread ends",
+        "by hand to the shoulder" if word == "shoulder" else "at a free end",
+        basis("as the job says", (ending,), source("the job", "owner")),
+    )
     return True
 
 
@@ -45,8 +60,13 @@ def _relief(desk: Desk, wanted: Wanted, relief: Relief, root: Fraction | None, c
     limits, system = wanted.limits, context.system
     advice: Undercut = thread_undercut(wanted.thread.pitch, wanted.thread.major, inside=wanted.inside)
     also = f"the standard undercut for this pitch is {length_text(advice.least, system, 'caliper')} wide or more"
-    desk.length("relief", "Relief, width", relief.width.value,
-                basis(f"as the job says; {also}", (relief.width, source(advice.source, advice.width_status)), source("the job", "owner")), read_by="rule")  # fmt: skip
+    desk.length(
+        "relief",
+        "Relief, width",
+        relief.width.value,
+        basis(f"as the job says; {also}", (relief.width, source(advice.source, advice.width_status)), source("the job", "owner")),
+        read_by="rule",
+    )
     if wanted.inside:
         bound = max(limits.major.lower or wanted.thread.major, root or Fraction(0))
         formula = "the larger of the smallest major diameter and the root this tip leaves, and twice the clearance of the tip"
@@ -57,16 +77,26 @@ def _relief(desk: Desk, wanted: Wanted, relief: Relief, root: Fraction | None, c
     ends = (needed, None) if wanted.inside else (None, needed)
     desk.length("relief_limit", "Relief, diameter", needed, basis(formula, _inputs(desk, wanted), GEOMETRY), rational=False, limits=ends)
     if relief.diameter is not None:
-        desk.length("relief_diameter", "Relief as drawn", relief.diameter.value, basis("as the job says", (relief.diameter, "relief_limit"), source("the job", "owner")), read_by="caliper")
+        desk.length(
+            "relief_diameter",
+            "Relief as drawn",
+            relief.diameter.value,
+            basis("as the job says", (relief.diameter, "relief_limit"), source("the job", "owner")),
+            read_by="caliper",
+        )
     if relief.diameter is None:
         return True
     short = bound - relief.diameter.value if wanted.inside else relief.diameter.value - bound
     if short > 0:
         what = "smaller" if wanted.inside else "larger"
         context.faults.error(
-            "relief/shallow", f"the relief is not deep enough: its diameter is {length_text(short, system)} {what} than the root of {wanted.thread.designation}", relief.diameter,
-            f"the root stands at {length_text(bound, system)}", hint=f"{'bore' if wanted.inside else 'turn'} it to {length_text(needed, system)}",
-        )  # fmt: skip
+            "relief/shallow",
+            f"the relief is not deep enough: its diameter is {length_text(short, system)} {what} than the root of "
+            f"{wanted.thread.designation}",
+            relief.diameter,
+            f"the root stands at {length_text(bound, system)}",
+            hint=f"{'bore' if wanted.inside else 'turn'} it to {length_text(needed, system)}",
+        )
         return False
     return True
 

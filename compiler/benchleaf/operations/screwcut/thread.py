@@ -85,13 +85,22 @@ def thread_figures(desk: Desk, wanted: Wanted) -> None:
     """Lead wanted and the limits of the three diameters."""
     thread = wanted.thread
     tpi = thread.tpi
-    also = f"{fixed(Fraction(tpi), 0) if Fraction(tpi).denominator == 1 else fixed(Fraction(tpi), 3)} TPI" if tpi else length_text(thread.pitch, "inch")
+    also = (
+        f"{fixed(Fraction(tpi), 0) if Fraction(tpi).denominator == 1 else fixed(Fraction(tpi), 3)} TPI"
+        if tpi
+        else length_text(thread.pitch, "inch")
+    )
     starts = "" if thread.starts == 1 else f"{thread.starts} starts of {fixed(thread.pitch, 4).rstrip('0').rstrip('.')} mm pitch"
     desk.number(
-        "lead_wanted", "Lead wanted", thread.lead, "mm", fixed(thread.lead, 4),
+        "lead_wanted",
+        "Lead wanted",
+        thread.lead,
+        "mm",
+        fixed(thread.lead, 4),
         basis("starts x pitch of the thread asked for", (wanted.at,), source(f"designation {thread.designation}", "standard")),
-        rational=thread.lead_rational, also=starts or also,
-    )  # fmt: skip
+        rational=thread.lead_rational,
+        also=starts or also,
+    )
     for name, label, size in (
         ("major_diameter", "Major diameter", wanted.limits.major),
         ("pitch_diameter", "Pitch diameter", wanted.limits.pitch),
@@ -100,11 +109,18 @@ def thread_figures(desk: Desk, wanted: Wanted) -> None:
         if not size_ends(size):
             continue
         unknown = size.lower is None and size.upper is None
-        desk.length(name, f"{label}, basic" if unknown else label, aim(size), basis(size.formula, (wanted.at, wanted.engagement), source(size.source, size.status)),
-                    limits=None if unknown else (size.lower, size.upper))  # fmt: skip
+        desk.length(
+            name,
+            f"{label}, basic" if unknown else label,
+            aim(size),
+            basis(size.formula, (wanted.at, wanted.engagement), source(size.source, size.status)),
+            limits=None if unknown else (size.lower, size.upper),
+        )
     if wanted.basic:
         size = wanted.limits.pitch
-        desk.words("sizes", "Sizes", NO_CLASS, basis("; ".join(wanted.limits.notes) or NO_CLASS, (wanted.at,), source(size.source, size.status)))
+        desk.words(
+            "sizes", "Sizes", NO_CLASS, basis("; ".join(wanted.limits.notes) or NO_CLASS, (wanted.at,), source(size.source, size.status))
+        )
 
 
 def blank_figures(desk: Desk, wanted: Wanted, step: Screwcut, context: Context) -> Fraction | None:
@@ -119,18 +135,23 @@ def blank_figures(desk: Desk, wanted: Wanted, step: Screwcut, context: Context) 
     unknown = size.lower is None and size.upper is None
     wish = aim(size)
     why = basis(
-        "the thread's minor diameter limits: bore first, the tool then cuts outwards" if wanted.inside else "the thread's major diameter limits",
-        ("minor_diameter" if wanted.inside else "major_diameter",), source(size.source, size.status),
-    )  # fmt: skip
+        "the thread's minor diameter limits: bore first, the tool then cuts outwards"
+        if wanted.inside
+        else "the thread's major diameter limits",
+        ("minor_diameter" if wanted.inside else "major_diameter",),
+        source(size.source, size.status),
+    )
     desk.length(name, label, wish, why, limits=None if unknown else (size.lower, size.upper))
     blank = context.inputs.job.blank
     given = blank.bore if wanted.inside else blank.outside
     if given is None:
         what = "bore" if wanted.inside else "outside diameter"
         context.faults.error(
-            "blank/unstated", f"the thread is cut {wanted.side}, but the blank's {what} is not given", blank.origin.span,
+            "blank/unstated",
+            f"the thread is cut {wanted.side}, but the blank's {what} is not given",
+            blank.origin.span,
             hint=f"add `{'bore' if wanted.inside else 'outside'}: {length_text(wish, context.system)}` to `blank`",
-        )  # fmt: skip
+        )
         return None
     if wanted.thread.taper:
         return wish  # the blank is turned to the taper first: checked there
@@ -148,10 +169,13 @@ def _near_basic(given: Measure, wanted: Wanted, basic: Fraction, context: Contex
     if abs(off) > band:
         what, way = "bore" if wanted.inside else "blank", "over" if off > 0 else "under"
         context.faults.warning(
-            "thread/off-basic", f"the {what} is {length_text(abs(off), context.system)} {way} the basic size of {wanted.thread.designation}", given,
-            f"basic {length_text(basic, context.system)}", hint="go by the mating part, or bring it to the basic size",
+            "thread/off-basic",
+            f"the {what} is {length_text(abs(off), context.system)} {way} the basic size of {wanted.thread.designation}",
+            given,
+            f"basic {length_text(basic, context.system)}",
+            hint="go by the mating part, or bring it to the basic size",
             note=f"no class is known; a twentieth of the pitch, {length_text(band, context.system)}, is let pass",
-        )  # fmt: skip
+        )
 
 
 def _suits(given: Measure, wanted: Wanted, lower: Fraction | None, upper: Fraction | None, context: Context) -> bool:
@@ -159,34 +183,59 @@ def _suits(given: Measure, wanted: Wanted, lower: Fraction | None, upper: Fracti
     needs = " to ".join(length_text(end, system).rsplit(" ", 1)[0] for end in (lower, upper) if end is not None)
     label = f"needs {needs} {'mm' if system == 'metric' else 'in'} before threading"
     thread = wanted.thread
-    pipe = f"the size in {thread.designation} is a pipe bore, not a diameter: its thread is {length_text(thread.major, system)} over the crests" if thread.size_is_nominal_bore else ""
+    pipe = (
+        f"the size in {thread.designation} is a pipe bore, not a diameter: its thread is "
+        f"{length_text(thread.major, system)} over the crests"
+        if thread.size_is_nominal_bore
+        else ""
+    )
     if lower is not None and given.value < lower:
         by = length_text(lower - given.value, system)
         if wanted.inside:
             root = thread.root_diameter
-            bolt = "; root of the bolt and bore of the nut are different figures" if root is not None and abs(root - given.value) < thread.pitch / 20 else ""
+            bolt = (
+                "; root of the bolt and bore of the nut are different figures"
+                if root is not None and abs(root - given.value) < thread.pitch / 20
+                else ""
+            )
             context.faults.error(
-                "thread/bore-small", f"the bore is {by} under the smallest minor diameter for {thread.designation}", given, label,
-                hint=f"bore to {length_text((lower + upper) / 2 if upper else lower, system)} first, or set `bore-to-suit: true` to have the sheet open it",
+                "thread/bore-small",
+                f"the bore is {by} under the smallest minor diameter for {thread.designation}",
+                given,
+                label,
+                hint=f"bore to {length_text((lower + upper) / 2 if upper else lower, system)} first, or set "
+                f"`bore-to-suit: true` to have the sheet open it",
                 note=pipe or f"crests would be cut tight and torn{bolt}",
-            )  # fmt: skip
+            )
         else:
             context.faults.error(
-                "thread/blank-small", f"the blank is {by} under the smallest major diameter for {thread.designation}", given, label,
-                hint="take a larger bar, or a thread that it will carry", note=pipe,
-            )  # fmt: skip
+                "thread/blank-small",
+                f"the blank is {by} under the smallest major diameter for {thread.designation}",
+                given,
+                label,
+                hint="take a larger bar, or a thread that it will carry",
+                note=pipe,
+            )
         return False
     if upper is not None and given.value > upper:
         by = length_text(given.value - upper, system)
         if wanted.inside:
             context.faults.error(
-                "thread/bore-large", f"the bore is {by} over the largest minor diameter for {thread.designation}", given, label,
-                hint="the crests would be thin: bush it, or choose a larger thread", note=pipe,
-            )  # fmt: skip
+                "thread/bore-large",
+                f"the bore is {by} over the largest minor diameter for {thread.designation}",
+                given,
+                label,
+                hint="the crests would be thin: bush it, or choose a larger thread",
+                note=pipe,
+            )
         else:
             context.faults.error(
-                "thread/blank-large", f"the blank is {by} over the largest major diameter for {thread.designation}", given, label,
-                hint=f"turn it to {length_text((lower + upper) / 2 if lower else upper, system)} first", note=pipe,
-            )  # fmt: skip
+                "thread/blank-large",
+                f"the blank is {by} over the largest major diameter for {thread.designation}",
+                given,
+                label,
+                hint=f"turn it to {length_text((lower + upper) / 2 if lower else upper, system)} first",
+                note=pipe,
+            )
         return False
     return True
