@@ -11,7 +11,9 @@ from benchleaf.standards.tables import Rule, table
 __all__ = ["SHARE", "Drill", "choose_drill", "clearance_hole", "hole_for_share", "letter_drill", "number_drill", "share_of_thread"]
 
 _INCH = Fraction(127, 5)
-SHARE = Rule("(basic major diameter - hole) / (2 x basic depth of thread)", "plane geometry; the depth that of the form's basic profile", "derived")
+SHARE = Rule(
+    "(basic major diameter - hole) / (2 x basic depth of thread)", "plane geometry; the depth that of the form's basic profile", "derived"
+)
 
 
 @record
