@@ -112,7 +112,9 @@ def _why_wheels(asked: Asked) -> Basis:
     where: tuple[Value, ...] = (banjo.centre_distance,) if banjo is not None else ()
     fits = ", among trains that fit the banjo" if where else ""
     formula = f"exact before inexact, then the fewest wheel changes down the chart{fits}"
-    return basis(formula, (*gears, *where, "chart.leadscrew", "chart.limit"), _SEARCH)
+    lathe = asked.machine.lathe
+    mounted = ("chart.mounted",) if lathe.mounted is not None and lathe.mounted.train else ()
+    return basis(formula, (*gears, *where, "chart.leadscrew", "chart.limit", *mounted), _SEARCH)
 
 
 def _change_words(changes: Sequence[Change]) -> str:

@@ -91,7 +91,10 @@ def lead_cells(thread: Thread, wishes: Sequence[Wish]) -> list[Cell]:
 
 def parts(desk: Desk, asked: Asked, problem: Problem, entries: Sequence[Entry], train: str) -> list[Part]:
     """The columns after thread and lead.  ``train`` is the id of the figure, or of the column, that says the wheels."""
-    found = [*_lever_parts(desk, asked, problem, entries), *_error_parts(desk, entries, train), _half_nuts(desk, asked, problem)]
+    levers = _lever_parts(desk, asked, problem, entries)
+    still = ("chart.levers",) if _levers(problem, entries, moved=False) else ()
+    errors = _error_parts(desk, entries, (train, *(part.column.id for part in levers), *still))
+    found = [*levers, *errors, _half_nuts(desk, asked, problem)]
     return [*found, *_speed_parts(desk, asked)]
 
 
@@ -142,9 +145,9 @@ def _lever_values(asked: Asked, name: str, used: Sequence[str]) -> tuple[Value, 
     return tuple(found)
 
 
-def _error_parts(desk: Desk, entries: Sequence[Entry], train: str) -> list[Part]:
+def _error_parts(desk: Desk, entries: Sequence[Entry], train: tuple[str, ...]) -> list[Part]:
     """Lead error, and what it costs where some thread has one."""
-    why = basis("(leadscrew lead x levers x wheels / lead wanted - 1) x 1 000 000", (train, "chart.leadscrew", "chart.limit"), GEOMETRY)
+    why = basis("(leadscrew lead x levers x wheels / lead wanted - 1) x 1 000 000", (*train, "chart.leadscrew", "chart.limit"), GEOMETRY)
     found = [Part(desk.column("error", "Error", "ppm", why), lambda entry: _error(entry.train.error))]
     if all(entry.train.error == 0 for entry in entries):
         return found
