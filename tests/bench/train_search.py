@@ -1,6 +1,6 @@
 """How long the train search takes beside plain nested loops, in one run.
 
-Run from the checkout: ``python tests/benchmarks/train_search.py``.  The loops multiply floats and look for the nearest ratio only: no banjo, no order
+Run from the checkout: ``python tests/bench/train_search.py``.  The loops multiply floats and look for the nearest ratio only: no banjo, no order
 of merit, no exact error.  The search answers in full: the five nearest leads, each with the best train that goes on the banjo.  The machine is made
 ready afresh for every thread, as for a sheet of its own; the loops are timed on the first threads of each list.
 """

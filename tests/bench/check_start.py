@@ -1,6 +1,6 @@
 """How long ``benchleaf check`` takes beside merely importing PyYAML, click and jsonschema: start-up, and with the planning of a workshop.
 
-Run from the checkout: ``python tests/benchmarks/check_start.py [repeats]``.  Fresh processes with compiled bytecode, taken in turn after
+Run from the checkout: ``python tests/bench/check_start.py [repeats]``.  Fresh processes with compiled bytecode, taken in turn after
 one round that is not counted.  Medians of CPU time (user) and of the clock on the wall, each also against the imports.
 """
 
