@@ -62,6 +62,14 @@ def spindle_speed(desk: Desk, step: Screwcut, wanted: Wanted, tool: ThreadingToo
     bounds: list[tuple[Fraction, Value | str]] = [(rpm_for(surface, diameter), "cutting_speed")]
     if context.holding is not None and context.holding.largest_speed is not None:
         bounds.append((context.holding.largest_speed.value, context.holding.largest_speed))
+    if step.stop_by.value == "hand":
+        desk.words(
+            "spindle_speed",
+            "Spindle",
+            "by hand",
+            basis("as the job says: the spindle is turned by hand, motor isolated", (step.stop_by,), source("the job", "owner")),
+        )
+        return speeds[0]
     toward = runs_to_headstock(step, wanted)
     room = _room(step, tool) if toward else None
     if room is not None:
