@@ -198,3 +198,12 @@ def test_explain_walks_from_a_column_to_the_owners_lines(tmp_path: Path, monkeyp
     told = capsys.readouterr().out
     for line in ("leadscrew: {lead: 3 mm, hand: right}", "train: [40, 66, 40]"):
         assert line in told
+
+
+def test_the_readme_shows_the_chart_as_it_is_and_every_list() -> None:
+    readme = (PROFILES.parent / "README.md").read_text(encoding="utf-8")
+    shown = readme.split("```text\nSet-up 1\n")[1].split("```")[0]
+    assert shown in (Path(__file__).parent / "golden" / "long-lathe-threads.txt").read_text(encoding="utf-8")
+    section = readme.split("## The chart beside the lathe")[1].split("\n## ")[0]
+    listed = {name.strip() for line in section.splitlines() if line.startswith("| ") for name in line.split("|")[1].split(",")}
+    assert set(known_sets()) <= listed
