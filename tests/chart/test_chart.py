@@ -10,6 +10,7 @@ from itertools import pairwise, permutations
 from pathlib import Path
 
 import pytest
+from small_shop import write
 
 from benchleaf.cli import main
 from benchleaf.kinematics.many import ManyLeads, SetUp
@@ -207,3 +208,23 @@ def test_the_readme_shows_the_chart_as_it_is_and_every_list() -> None:
     section = readme.split("## The chart beside the lathe")[1].split("\n## ")[0]
     listed = {name.strip() for line in section.splitlines() if line.startswith("| ") for name in line.split("|")[1].split(",")}
     assert set(known_sets()) <= listed
+
+
+@pytest.mark.parametrize("name", MACHINES)
+def test_a_box_too_large_to_list_is_searched_one_lead_after_the_other(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("benchleaf.kinematics.many.LARGEST_TABLE", 0)
+    problem = problem_of(MACHINES[name])
+    found = grouped(problem, TARGETS[::3], LIMIT)
+    single = {target: search(problem, target[0], hand=target[1], limit=LIMIT, keep=1).best for target in TARGETS[::3]}
+    trains = {target: train for group in found.groups for target, train in group.trains.items()}
+    assert trains == {target: train for target, train in single.items() if train is not None}
+    assert len(found.groups) == len({tuple(tuple(w.wheel.teeth for w in axis) for axis in train.axes) for train in trains.values()})
+
+
+def test_a_lathe_with_nothing_mounted_needs_all_wheels_first(tmp_path: Path) -> None:
+    write(tmp_path)
+    machine = load_charts(tmp_path / "lathe.yaml", [], tmp_path).machines[0].inputs
+    assert machine is not None
+    changes = [row["change"] for row in cells(made(machine, "BSW")).values() if "change" in row]
+    assert changes[0] == "all"
+    assert "all" not in changes[1:]

@@ -96,7 +96,9 @@ def _one_table(asked: Asked, problem: Problem, grouping: Grouping) -> Section:
 def _entries(asked: Asked, group: Group) -> list[Entry]:
     """The rows of a group in the order asked for; the first says what to put on (or to take off, where nothing else is done)."""
     on, off = (", ".join(str(change.teeth) for change in group.changes if change.action == action) for action in ("on", "off"))
-    put = on or (f"off {off}" if off else "")
+    mounted = asked.machine.lathe.mounted
+    bare = mounted is None or not mounted.train
+    put = on or (f"off {off}" if off else "") or ("all" if bare else "")
     found = [wish for wish in asked.wishes if wish.target in group.trains]
     return [Entry(wish, group.trains[wish.target], "same" if number else put or "none") for number, wish in enumerate(found)]
 
