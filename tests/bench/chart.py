@@ -1,6 +1,6 @@
 """How long the gear trains of a chart take beside searching one lead after the other, and beside plain nested loops.
 
-Run from the checkout: ``python tests/benchmarks/chart.py``.  The long lathe of the demo; 60 and 600 different leads.  Nested loops are
+Run from the checkout: ``python tests/bench/chart.py``.  The long lathe of the demo; 60 and 600 different leads.  Nested loops are
 timed on a slice (one first wheel out of all, one lead) and extrapolated to all first wheels and all leads: they are in floats
 and try no banjo, both of which favour them.
 """
