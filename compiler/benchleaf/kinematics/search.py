@@ -15,7 +15,7 @@ from benchleaf.kinematics.dress import dressed, fitter_for, hand_of
 from benchleaf.kinematics.levers import Drive, LeverCheck, TooManySettingsError, allowed_drives, blocking, check_levers
 from benchleaf.kinematics.model import ARRANGEMENTS, Outcome, Problem, Refused, SearchResult, Setting, Train, WheelRef
 from benchleaf.kinematics.ratios import Part, Ratio, Ratios, TooMuchWorkError
-from benchleaf.kinematics.sieve import fitting_products, may_fit
+from benchleaf.kinematics.sieve import MeshingPairs, fitting_products, may_fit
 from benchleaf.kinematics.trains import Axes, Chain, Groups, MountedTrain, chains_of, driven_groups, driver_groups, trains_of
 
 __all__ = ["WORK", "Candidate", "Searcher", "Settings", "search"]
@@ -152,6 +152,10 @@ class Searcher:
     def fits(self, axes: Axes) -> bool:
         """Does it go on the banjo?  True where the banjo is not described."""
         return self._fitter is None or self._fitter.fits(self.kinds(axes))
+
+    def meshing_pairs(self) -> MeshingPairs | None:
+        """The pairs of kinds that mesh and go, as far as the pair itself decides; None where the banjo is not described."""
+        return None if self._fitter is None else MeshingPairs(self.box, self._fitter)
 
     def dress(self, candidate: Candidate, wanted: Fraction) -> Train:
         """The train in full."""

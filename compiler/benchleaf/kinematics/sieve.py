@@ -14,10 +14,31 @@ from benchleaf.kinematics.fit import Fitter
 from benchleaf.kinematics.model import Place
 from benchleaf.kinematics.trains import Chain
 
-__all__ = ["MOST_PAIRS", "fitting_products", "may_fit"]
+__all__ = ["MOST_PAIRS", "MeshingPairs", "fitting_products", "may_fit"]
 
 MOST_KINDS = 300  # kinds of wheel at one place beyond which sieving takes longer than it saves
 MOST_PAIRS = 2_000_000  # combinations of two meshing pairs that are put together before the sieve is given up
+
+
+class MeshingPairs:
+    """Pairs of kinds on one stud: ``inner`` the first wheel and the wheel it drives, ``outer`` the driver and the last wheel.
+
+    Each pair has its centre distance, mm.
+    """
+
+    def __init__(self, box: Box, fitter: Fitter) -> None:
+        self.reaches = fitter.reaches
+        self.inner = self._pairs(fitter, _kinds(box, Place.FIRST), _kinds(box, Place.STUD_DRIVEN), Place.FIRST)
+        self.outer = self._pairs(fitter, _kinds(box, Place.STUD_DRIVER), _kinds(box, Place.LAST), Place.LAST)
+
+    @staticmethod
+    def _pairs(fitter: Fitter, drivers: Sequence[Kind], driven: Sequence[Kind], place: Place) -> dict[tuple[int, int], float]:
+        return {
+            (a.index, b.index): fitter.mesh(a, b)
+            for a in drivers
+            for b in driven
+            if a.family == b.family and fitter.pair_goes(a, b, place)
+        }
 
 
 def fitting_products(box: Box, fitter: Fitter, chain: Chain) -> list[tuple[int, int]] | None:
