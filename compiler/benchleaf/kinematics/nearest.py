@@ -3,8 +3,8 @@
 Every product of drivers over every product of driven wheels is a ratio.  A lead asks for those within a window about it: found by bisection
 in one sorted table of ratios when many are asked for, or driven product by driven product when the table would cost more than it saves.
 The window is as wide as recent leads needed, and is widened until enough leads fit.  A quotient of two products below 2**26 is different
-from every other quotient of such, so floats serve as keys; errors are compared as whole numbers.  Which train of a ratio goes on, and is the
-best of those, does not depend on the lead: it is worked out when the ratio is first met, and kept.
+from every other quotient of such, so floats serve as keys; errors are compared as whole numbers.  Which train of a ratio goes on, and
+is the best of those, does not depend on the lead: it is worked out when the ratio is first met, and kept.
 """
 
 from __future__ import annotations
