@@ -26,7 +26,6 @@ __all__ = ["Lead", "NearestLeads", "TooManyTrainsError"]
 
 LARGEST_EXACT = 2**26  # products below this: no two different ratios have the same float quotient
 LARGEST_NUMBER_OF_RATIOS = 40_000_000  # products that are compared for one lead in the worst case
-WORK = 150_000  # ratios looked at for one lead before giving up
 _PAIR_COST = 1.5  # a ratio in the table costs so many times as much as one driven product looked up
 _WIDER = 6.0
 _INSIDE = 1 - 1e-9

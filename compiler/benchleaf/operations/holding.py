@@ -5,12 +5,10 @@ from __future__ import annotations
 from fractions import Fraction
 
 from benchleaf.operations.desk import Faults, length_text
+from benchleaf.standards.cautions import caution
 from benchleaf.workshop.inputs import JobInputs
 
 __all__ = ["check"]
-
-# Common practice: a bar that stands out of the spindle by more than this many diameters needs a support.
-_FREE_TAIL = 3
 
 
 def check(inputs: JobInputs, faults: Faults) -> None:
@@ -89,7 +87,7 @@ def _tail(inputs: JobInputs, faults: Faults, system: str) -> None:
             hint="cut the bar shorter, or hold it where it does not pass through",
             related=((spindle.bore, "the spindle bore"),),
         )
-    elif tail > _FREE_TAIL * outside.value:
+    elif tail > (free := _free_diameters()) * outside.value:
         at = job.held.behind_spindle or length or outside
         faults.warning(
             "holding/bar-tail",
@@ -97,5 +95,13 @@ def _tail(inputs: JobInputs, faults: Faults, system: str) -> None:
             at,
             "the tail can bend and flail",
             hint="support it in a tube or stand, or cut it off inside the spindle; until then no speed can be called safe",
-            note=f"more than {_FREE_TAIL} diameters stand free (common practice)",
+            note=f"more than {free} diameters stand free (common practice)",
         )
+
+
+def _free_diameters() -> Fraction:
+    """How many diameters of a bar may stand free before it needs a support: the low end of the practice table's range."""
+    bounds = caution("bar_len").bounds
+    if bounds is None:
+        raise LookupError("the caution on long bars has no range")
+    return bounds[0]

@@ -105,15 +105,21 @@ def cutting_steps(desk: Desk, wanted: Wanted, gearing: Gearing, cut: Cutting, st
 
 def cautions(wanted: Wanted, gearing: Gearing, step: Screwcut, context: Context) -> list[Caution]:
     """The cautions that apply here, and no others."""
-    found = ["cover", "thread_rag", "measure", "eyes"]
-    if context.holding is not None and context.holding.kind.value == "chuck":
-        found.insert(1, "key")
-    if isinstance(step.ends_in, Ending) or step.ends_in.value == "shoulder":
-        found.append("thread_stop")
-    if wanted.inside:
-        found.append("thread_int")
-    if context.lathe.spindle.nose.fixing.value == "screwed" and gearing.half_nuts.rule == "never":
-        found.insert(0, "nose_rev")
-    if context.inputs.job.held.behind_spindle is not None:
-        found.append("bar_len")
-    return [caution(name) for name in found]
+    by_hand, outwards = step.stop_by.value == "hand", step.stop_by.value == "outwards"
+    goes_back = gearing.half_nuts.rule == "never" and not by_hand
+    warned = {fault.code for fault in context.faults.found}
+    applies = {
+        "nose_rev": context.lathe.spindle.nose.fixing.value == "screwed" and goes_back,
+        "bar_behind": "holding/bar-tail" in warned,
+        "reverse_outwards": outwards,
+        "thread_by_hand": by_hand,
+        "cover": True,
+        "key": context.holding is not None and context.holding.kind.value == "chuck",
+        "thread_rag": True,
+        "measure": True,
+        "eyes": True,
+        "thread_up_gear": "train/up-geared" in warned,
+        "thread_stop": not by_hand and (isinstance(step.ends_in, Ending) or step.ends_in.value == "shoulder"),
+        "thread_int": wanted.inside,
+    }
+    return [caution(name) for name, here in applies.items() if here]
