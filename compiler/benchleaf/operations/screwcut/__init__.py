@@ -57,10 +57,11 @@ def plan(step: Step, context: Context) -> Section | None:
     _scratch(desk, wanted, gearing, work)
     thread = wanted.thread
     hand = "" if thread.hand == "right" else ", left hand"
+    named = thread.designation if thread.designation.endswith(wanted.side) else f"{thread.designation} {wanted.side}"
     return Section(
         context.section_id,
         "screwcut",
-        f"Screwcut {thread.designation} {wanted.side}{hand}",
+        f"Screwcut {named}{hand}",
         f"{work.length.text} long, {_ending_words(work)}, with {tool.name.value}",
         lay_out(desk, wanted, gearing, cut, gauge, work, context),
     )

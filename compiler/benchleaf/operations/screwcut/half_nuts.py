@@ -35,7 +35,7 @@ def half_nut_words(rule: HalfNutRule) -> str:
     if rule.rule == "any":
         return "open and close anywhere"
     if rule.rule == "never" or rule.dial is None:
-        return "keep closed for the whole thread: draw back, reverse, return, set on"
+        return "keep closed, return in reverse"
     if rule.every == 1:
         return f"close on any of the {rule.dial.marks} marks"
     if len(rule.marks) == 1:
