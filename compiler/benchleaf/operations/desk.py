@@ -190,7 +190,9 @@ class Faults:
         related: tuple[tuple[Value | Span, str], ...],
     ) -> None:
         places = tuple((_span(place), words) for place, words in related)
-        self.found.append(Diagnostic(code, message, _span(at), severity, label, (note,) if note else (), (hint,) if hint else (), places))
+        fault = Diagnostic(code, message, _span(at), severity, label, (note,) if note else (), (hint,) if hint else (), places)
+        if fault not in self.found:  # several steps may come upon the same thing
+            self.found.append(fault)
 
 
 def _span(place: Value | Span) -> Span:

@@ -1,97 +1,124 @@
-"""Checks of how the work is held: capacity, bar behind the spindle, the chuck's own limits."""
+"""Checks of how the work is held: capacity, bar behind the spindle, the chuck's own limits, what stands out."""
 
 from __future__ import annotations
 
 from fractions import Fraction
 
-from benchleaf.operations.desk import Faults, length_text
+from benchleaf.operations.context import Context
+from benchleaf.operations.desk import length_text
+from benchleaf.operations.names import pick
+from benchleaf.operations.work import FAR
 from benchleaf.standards.cautions import caution
-from benchleaf.workshop.inputs import JobInputs
+from benchleaf.workshop.values import Measure
 
-__all__ = ["check"]
+__all__ = ["check", "clears_cross_slide", "in_reach"]
 
 
-def check(inputs: JobInputs, faults: Faults) -> None:
-    """Look at blank, machine and holding together; faults go into ``faults``."""
-    lathe, job = inputs.machine.lathe, inputs.job
-    system = lathe.system.value
-    outside = job.blank.outside
-    if outside is None:
-        return
-    if outside.value > lathe.swing.over_bed.value:
-        over = length_text(outside.value - lathe.swing.over_bed.value, system, "rule")
-        faults.error(
+def check(context: Context) -> None:
+    """Look at work, machine and holding together, each time that the work is held anew."""
+    pick(context.held.by, context.lathe.workholding, "ways of holding work", "holding/unknown", context)
+    gripped = _gripped(context)
+    widest = context.work.measure("outside", Fraction(0), context.work.end)
+    if widest is not None and widest.value > context.lathe.swing.over_bed.value:
+        over = length_text(widest.value - context.lathe.swing.over_bed.value, context.system, "rule")
+        context.faults.error(
             "holding/swing",
             f"the work is {over} larger than the swing over the bed",
-            outside,
-            f"this lathe swings {lathe.swing.over_bed.text}",
-            related=((lathe.swing.over_bed, "the swing over the bed"),),
+            widest,
+            f"this lathe swings {context.lathe.swing.over_bed.text}",
+            related=((context.lathe.swing.over_bed, "the swing over the bed"),),
         )
-    elif outside.value > lathe.swing.over_cross_slide.value and any(
-        step.screwcut and step.screwcut.where.value == "outside" for step in job.steps
+    if gripped is not None:
+        _jaws(gripped, context)
+        _tail(gripped, context)
+
+
+def clears_cross_slide(context: Context) -> None:
+    """An outside cut: does the work pass over the slide that the tool stands on?"""
+    lathe = context.lathe
+    widest = context.work.measure("outside", Fraction(0), context.work.end)
+    if widest is None or not lathe.swing.over_cross_slide.value < widest.value <= lathe.swing.over_bed.value:
+        return
+    over = length_text(widest.value - lathe.swing.over_cross_slide.value, context.system, "rule")
+    context.faults.error(
+        "holding/swing",
+        f"the work swings over the bed, but is {over} larger than the swing over the cross-slide",
+        widest,
+        f"the tool stands on the cross-slide, which clears {lathe.swing.over_cross_slide.text}",
+        related=((lathe.swing.over_cross_slide, "the swing over the cross-slide"),),
+    )
+
+
+def in_reach(place: Fraction, at: Measure, context: Context) -> bool:
+    """Whether a cut that ends ``place`` mm from the front face stays clear of what holds the work; False after an error.
+
+    ``at`` is the value that sends the cut there.  Nothing is judged where the job does not say what stands out.
+    """
+    out = context.held.stands_out
+    if out is None or place <= out.value:
+        return True
+    over = length_text(place - out.value, context.system, "rule")
+    context.faults.error(
+        "holding/in-the-jaws",
+        f"the cut ends {over} behind the face of the {context.held.by.value}",
+        at,
+        f"{length_text(place, context.system, 'rule')} from the front face",
+        hint="let more of the work stand out, or hold it anew (`hold`) before this step",
+        related=((out, "what stands out"),),
+    )
+    return False
+
+
+def _gripped(context: Context) -> Measure | None:
+    """The diameter that is held: the outside behind what stands out, or the widest that there is."""
+    work, out = context.work, context.held.stands_out
+    start = out.value if out is not None and out.value < work.end else Fraction(0)
+    return work.measure("outside", start, work.end)
+
+
+def _jaws(gripped: Measure, context: Context) -> None:
+    held = context.holding
+    if held is None:
+        return
+    what = "blank" if gripped is context.work.blank.outside else "work"
+    for bound, too_far, words, about in (
+        (held.holds_to, held.holds_to is not None and gripped.value > held.holds_to.value, "holds up to", "the largest it holds"),
+        (held.holds_from, held.holds_from is not None and gripped.value < held.holds_from.value, "closes down to", "the smallest it holds"),
     ):
-        over = length_text(outside.value - lathe.swing.over_cross_slide.value, system, "rule")
-        faults.error(
-            "holding/swing",
-            f"the work swings over the bed, but is {over} larger than the swing over the cross-slide",
-            outside,
-            f"the tool stands on the cross-slide, which clears {lathe.swing.over_cross_slide.text}",
-            related=((lathe.swing.over_cross_slide, "the swing over the cross-slide"),),
-        )
-    _jaws(inputs, faults, system)
-    _tail(inputs, faults, system)
+        if bound is not None and too_far:
+            context.faults.error(
+                "holding/capacity",
+                f"the {held.name.value} {words} {bound.text}, the {what} is {gripped.text}",
+                gripped,
+                "",
+                related=((bound, about), (context.held.by, "held by")),
+            )
 
 
-def _jaws(inputs: JobInputs, faults: Faults, system: str) -> None:
-    job = inputs.job
-    held = next((item for item in inputs.machine.lathe.workholding if item.name.value == job.held.by.value), None)
-    outside = job.blank.outside
-    if held is None or outside is None:
-        return
-    if held.holds_to is not None and outside.value > held.holds_to.value:
-        faults.error(
-            "holding/capacity",
-            f"the {held.name.value} holds up to {held.holds_to.text}, the blank is {outside.text}",
-            outside,
-            "",
-            related=((held.holds_to, "the largest it holds"),),
-        )
-    if held.holds_from is not None and outside.value < held.holds_from.value:
-        faults.error(
-            "holding/capacity",
-            f"the {held.name.value} closes down to {held.holds_from.text}, the blank is {outside.text}",
-            outside,
-            "",
-            related=((held.holds_from, "the smallest it holds"),),
-        )
-
-
-def _tail(inputs: JobInputs, faults: Faults, system: str) -> None:
+def _tail(gripped: Measure, context: Context) -> None:
     """Bar stock that goes through the spindle: does it enter, and does its tail stand out behind?"""
-    job, spindle = inputs.job, inputs.machine.lathe.spindle
-    outside, length, front = job.blank.outside, job.blank.length, job.held.stands_out
-    if outside is None:
-        return
-    tail = job.held.behind_spindle.value if job.held.behind_spindle else None
-    if tail is None and length is not None and front is not None and spindle.length is not None:
-        tail = max(length.value - front.value - spindle.length.value, Fraction(0))
+    work, held, spindle, system = context.work, context.held, context.lathe.spindle, context.system
+    length, front = work.length, held.stands_out
+    tail = held.behind_spindle.value if held.behind_spindle else None
+    if tail is None and length is not None and length < FAR and front is not None and spindle.length is not None:
+        tail = max(length - front.value - spindle.length.value, Fraction(0))
     if tail is None or tail == 0:
         return
-    if outside.value > spindle.bore.value:
-        over = length_text(outside.value - spindle.bore.value, system)
-        faults.error(
+    if gripped.value > spindle.bore.value:
+        over = length_text(gripped.value - spindle.bore.value, system)
+        context.faults.error(
             "holding/bar-fat",
             f"the bar is {over} too fat for the spindle bore, yet it is to stand out behind",
-            outside,
+            gripped,
             f"the spindle bore is {spindle.bore.text}",
             hint="cut the bar shorter, or hold it where it does not pass through",
             related=((spindle.bore, "the spindle bore"),),
         )
-    elif tail > (free := _free_diameters()) * outside.value:
-        at = job.held.behind_spindle or length or outside
-        faults.warning(
+    elif tail > (free := _free_diameters()) * gripped.value:
+        at = held.behind_spindle or work.overall or gripped
+        context.faults.warning(
             "holding/bar-tail",
-            f"{length_text(tail, system, 'rule')} of a {outside.text} bar stands out behind the spindle, unsupported",
+            f"{length_text(tail, system, 'rule')} of a {gripped.text} bar stands out behind the spindle, unsupported",
             at,
             "the tail can bend and flail",
             hint="support it in a tube or stand, or cut it off inside the spindle; until then no speed can be called safe",

@@ -1,38 +1,34 @@
-"""The job as a route of steps: each step planned by its own operation, then bound into one sheet."""
+"""The job as a route of steps: each step planned by its own operation on the work as the last one left it, then bound into one sheet."""
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Mapping
+from collections.abc import Iterator
+from typing import Any
 
 from benchleaf.diagnostics import Diagnostic, Severity, has_errors
-from benchleaf.operations import holding, screwcut
+from benchleaf.operations import holding, overview
 from benchleaf.operations.cautions import closing
-from benchleaf.operations.context import Context
+from benchleaf.operations.context import Context, Setup
 from benchleaf.operations.desk import Faults
+from benchleaf.operations.registry import Operation, operation
+from benchleaf.operations.work import Work
 from benchleaf.sheet.model import Section, Sheet
 from benchleaf.workshop.inputs import JobInputs
-from benchleaf.workshop.job import Step
+from benchleaf.workshop.structure import structure
 
-__all__ = ["OPERATIONS", "plan"]
+__all__ = ["plan"]
 
-# An operation is one module with plan(step, context) -> Section | None; its name is the key in the job file.
-OPERATIONS: Mapping[str, Callable[[Step, Context], Section | None]] = {"screwcut": screwcut.plan}
+_DEEPEST = 4  # a missing step may itself miss one: bore, drill, centre
 
 
 def plan(inputs: JobInputs) -> tuple[Sheet | None, list[Diagnostic]]:
     """Plan all steps of a job.  Returns the sheet (None when a step has errors) and every fault found."""
     faults = Faults([])
-    holding.check(inputs, faults)
-    sections: list[Section] = []
-    seen: Counter[str] = Counter()
-    for step in inputs.job.steps:
-        name = next(name for name in OPERATIONS if getattr(step, name.replace("-", "_")) is not None)
-        seen[name] += 1
-        section_id = name if seen[name] == 1 else f"{name}-{seen[name]}"
-        section = OPERATIONS[name](step, Context(inputs, faults, section_id))
-        if section is not None:
-            sections.append(section)
+    setup = Setup(inputs.machine, inputs.job.held, Work(inputs.job.blank))
+    holding.check(Context(inputs, faults, "held", setup))
+    route = _Route(inputs, faults, setup)
+    sections = [section for step in inputs.job.steps for section in route.steps(step.operation.value, route.model(step))]
     if has_errors(faults.found):
         return None, faults.found
     job = inputs.job
@@ -42,9 +38,38 @@ def plan(inputs: JobInputs) -> tuple[Sheet | None, list[Diagnostic]]:
         subtitle=job.part.value if job.part else "",
         machine=inputs.machine.lathe.name.value,
         material=inputs.material.name.value,
-        sections=tuple(sections),
+        sections=(*overview.head(Context(inputs, faults, "part", setup), sections), *sections),
         closing=closing(),
         warnings=tuple(fault.message for fault in faults.found if fault.severity is Severity.WARNING),
         glossary=(("top slide", "compound rest (US)"), ("banjo", "quadrant (US)"), ("saddle", "carriage (US)")),
     )
     return sheet, faults.found
+
+
+class _Route:
+    """One pass over the steps."""
+
+    def __init__(self, inputs: JobInputs, faults: Faults, setup: Setup) -> None:
+        self.inputs = inputs
+        self.faults = faults
+        self.setup = setup
+        self.seen: Counter[str] = Counter()
+
+    def model(self, step: Any) -> Any:
+        """What the job says about a step, as its operation's model."""
+        return structure(operation(step.operation.value).model, step.node, step.operation.origin.path)
+
+    def steps(self, name: str, step: Any, depth: int = 0) -> Iterator[Section]:
+        """The sections of one step, with those of the steps that had to be put in before it."""
+        found: Operation[Any] = operation(name)
+        if found.needs is not None and depth < _DEEPEST and self.inputs.job.missing_steps.value == "plan":
+            for before, model in found.needs(step, self._context(name, depth)):
+                yield from self.steps(before, model, depth + 1)
+        self.seen[name] += 1
+        section = found.plan(step, self._context(name, depth))
+        if section is not None:
+            yield section
+
+    def _context(self, name: str, depth: int) -> Context:
+        count = self.seen[name]
+        return Context(self.inputs, self.faults, name if count <= 1 else f"{name}-{count}", self.setup, added=depth > 0)

@@ -7,6 +7,7 @@ turn scalars into plain data, to fill in defaults, and to word faults; whether a
 from __future__ import annotations
 
 import json
+import posixpath
 from collections.abc import Iterator, Mapping
 from functools import cache
 from pathlib import Path
@@ -23,7 +24,7 @@ _VERSION = f"common{_SUFFIX}#/$defs/schema"
 
 
 def schema_path(name: str) -> Path:
-    """The file of a kind's schema; 'common' holds the shared definitions."""
+    """The file of a kind's schema; 'common' holds the shared definitions, 'steps/...' what one operation takes."""
     return data_folder("schemas") / f"{name}{_SUFFIX}"
 
 
@@ -42,8 +43,9 @@ def schema_of(name: str) -> Schema:
 
 @cache
 def names() -> tuple[str, ...]:
-    """Every schema file there is, without its suffix."""
-    return tuple(sorted(path.name.removesuffix(_SUFFIX) for path in data_folder("schemas").glob(f"*{_SUFFIX}")))
+    """Every schema file there is, by its path without the suffix."""
+    folder = data_folder("schemas")
+    return tuple(sorted(path.relative_to(folder).as_posix().removesuffix(_SUFFIX) for path in folder.glob(f"**/*{_SUFFIX}")))
 
 
 @cache
@@ -61,7 +63,8 @@ def is_kind(name: str) -> bool:
 def resolve(reference: str, home: str) -> tuple[Schema, str]:
     """The subschema that a ``$ref`` in the file ``home`` names, and its file.  Raises KeyError when it dangles."""
     file, _, pointer = reference.partition("#")
-    home = file.removesuffix(_SUFFIX) if file else home
+    if file:
+        home = posixpath.normpath(posixpath.join(posixpath.dirname(home), file)).removesuffix(_SUFFIX)
     if home not in names():
         raise KeyError(reference)
     found: Any = schema_of(home)

@@ -13,6 +13,7 @@ from jsonschema import Draft202012Validator, FormatChecker
 from jsonschema.exceptions import FormatError, ValidationError
 from jsonschema.validators import extend
 from referencing import Registry, Resource
+from referencing.exceptions import NoSuchResource
 from referencing.jsonschema import DRAFT202012
 
 from benchleaf.diagnostics import Diagnostic, ordered
@@ -93,12 +94,15 @@ _Validator: Any = extend(Draft202012Validator, {"uniqueItems": _unique})  # type
 
 @cache
 def registry() -> Registry[bool | Schema]:
-    """The schema files and nothing else: what is not there is a fault of ours and is never fetched."""
-    pairs: list[tuple[str, Resource[bool | Schema]]] = [
-        (f"{name}.schema.json", Resource.from_contents(schema_of(name), default_specification=DRAFT202012)) for name in names()
-    ]
-    empty: Registry[bool | Schema] = Registry()
-    return empty.with_resources(pairs)
+    """The schema files, each read when it is first referred to, and nothing else: what is not there is a fault of ours."""
+    return Registry(retrieve=_own)  # type: ignore[call-arg]
+
+
+def _own(uri: str) -> Resource[bool | Schema]:
+    name = uri.removesuffix(".schema.json")
+    if name not in names():
+        raise NoSuchResource(ref=uri)
+    return Resource.from_contents(schema_of(name), default_specification=DRAFT202012)
 
 
 @cache

@@ -7,22 +7,21 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from benchleaf.diagnostics import Diagnostic, Span, close_matches
 from benchleaf.workshop.gears import GearSet, WheelRow
-from benchleaf.workshop.job import Job
 from benchleaf.workshop.lathe import Dial, Lathe
 from benchleaf.workshop.tooling import Tooling
-from benchleaf.workshop.values import Measure, Text, Word
+from benchleaf.workshop.values import Measure, Text
 
-__all__ = ["check_drawers", "check_gears", "check_job", "check_lathe", "check_mounted", "levers"]
+__all__ = ["check_drawers", "check_gears", "check_lathe", "check_levers", "check_mounted", "choices", "levers", "named", "speed_levers"]
 
 Levers = Mapping[str, tuple[str, ...]]  # name of a lever -> its positions, both as the plate has them
 
 
-def _named(word: str) -> str:
+def named(word: str) -> str:
     """A name as a message shows it: never longer than a line."""
     return f"`{word}`" if len(word) <= 60 else f"`{word[:57]}...`"
 
 
-def _choices(word: str, known: Sequence[str], what: str) -> tuple[str, ...]:
+def choices(word: str, known: Sequence[str], what: str) -> tuple[str, ...]:
     """The hint for a name that is not known."""
     close = close_matches(word, known)
     if close:
@@ -38,7 +37,7 @@ def _twice(names: Iterable[Text], what: str) -> Iterator[Diagnostic]:
     for name in names:
         if name.value in first:
             yield Diagnostic(
-                "name/twice", f"two {what} are called {_named(name.value)}", name.origin.span,
+                "name/twice", f"two {what} are called {named(name.value)}", name.origin.span,
                 hints=("give each its own name, so that a job can say which is meant",), related=((first[name.value], "the first one"),),
             )  # fmt: skip
         else:
@@ -61,7 +60,7 @@ def check_gears(gears: GearSet) -> list[Diagnostic]:
             "gears/pair-not-owned",
             f"the locked pair has a wheel of {wheel.value} teeth, which the set does not hold",
             wheel.origin.span,
-            hints=_choices(str(wheel.value), owned, "wheels of the set"),
+            hints=choices(str(wheel.value), owned, "wheels of the set"),
         )
         for pair in gears.locked_pairs
         for wheel in pair.wheels
@@ -75,6 +74,10 @@ def check_drawers(toolings: Sequence[Tooling]) -> list[Diagnostic]:
         *(tool.name for drawer in toolings for tool in drawer.threading_tools),
         *(tool.name for drawer in toolings for tool in drawer.grooving_tools),
         *(tool.name for drawer in toolings for tool in drawer.boring_bars),
+        *(tool.name for drawer in toolings for tool in drawer.turning_tools),
+        *(tool.name for drawer in toolings for tool in drawer.reamers),
+        *(tool.name for drawer in toolings for tool in drawer.knurls),
+        *(tool.name for drawer in toolings for tool in drawer.centre_drills),
     ]
     gauges = [
         *(gauge.name for drawer in toolings for gauge in drawer.thread_gauges),
@@ -97,7 +100,8 @@ def levers(lathe: Lathe) -> Levers:
     return {name: tuple(positions) for name, positions in found.items()}
 
 
-def _speed_levers(lathe: Lathe) -> Levers:
+def speed_levers(lathe: Lathe) -> Levers:
+    """The levers and belts that set the spindle's speed, with their positions."""
     found: dict[str, dict[str, None]] = {}
     for setting in lathe.spindle.speeds:
         for name, position in setting.set.items():
@@ -105,17 +109,18 @@ def _speed_levers(lathe: Lathe) -> Levers:
     return {name: tuple(positions) for name, positions in found.items()}
 
 
-def _check_levers(written: Mapping[str, Text], known: Levers, elsewhere: Levers | None = None) -> Iterator[Diagnostic]:
+def check_levers(written: Mapping[str, Text], known: Levers, elsewhere: Levers | None = None) -> Iterator[Diagnostic]:
+    """Levers that do not exist, or not in that position; ``elsewhere`` are those that set something else."""
     for name, position in written.items():
         span = position.origin.span
         if name not in known:
-            hints = _choices(name, tuple(known), "levers of this lathe")
+            hints = choices(name, tuple(known), "levers of this lathe")
             if elsewhere is not None and name in elsewhere:
                 hints = ("it sets a spindle speed: ask for the speed itself",)
-            yield Diagnostic("lever/unknown", f"this lathe has no lever {_named(name)} that decides the feed", span, hints=hints)
+            yield Diagnostic("lever/unknown", f"this lathe has no lever {named(name)} that decides the feed", span, hints=hints)
         elif position.value not in known[name]:
-            message = f"the lever {_named(name)} has no position {_named(position.value)}"
-            yield Diagnostic("lever/position", message, span, hints=_choices(position.value, known[name], f"positions of {_named(name)}"))
+            message = f"the lever {named(name)} has no position {named(position.value)}"
+            yield Diagnostic("lever/position", message, span, hints=choices(position.value, known[name], f"positions of {named(name)}"))
 
 
 def _check_dial(dial: Dial | None) -> Iterator[Diagnostic]:
@@ -134,7 +139,7 @@ def check_lathe(lathe: Lathe) -> list[Diagnostic]:
     found = list(_twice((device.name for device in lathe.workholding), "ways of holding work"))
     found += _not_above(lathe.swing.over_cross_slide, lathe.swing.over_bed, "the swing over the bed is less than over the cross-slide")
     for device in lathe.workholding:
-        message = f"the largest work that the {_named(device.name.value)} holds is less than the smallest"
+        message = f"the largest work that the {named(device.name.value)} holds is less than the smallest"
         found += _not_above(device.holds_from, device.holds_to, message)
     slides = lathe.slides
     for slide in (slides.cross_slide, slides.top_slide, slides.saddle, slides.tailstock):
@@ -155,12 +160,12 @@ def _check_gearbox(lathe: Lathe) -> Iterator[Diagnostic]:
         for row in box.rows:
             left_out = [name for name in box.rows[0].levers if name not in row.levers]
             if left_out:
-                message = f"this row does not say where the lever {_named(left_out[0])} stands"
+                message = f"this row does not say where the lever {named(left_out[0])} stands"
                 yield Diagnostic("lever/row-incomplete", message, row.origin.span, hints=("every row names the same levers",))
         for combination in box.forbidden:
-            yield from _check_levers(combination, known)
+            yield from check_levers(combination, known)
     if lathe.mounted is not None:
-        yield from _check_levers(lathe.mounted.levers, {**_speed_levers(lathe), **known})
+        yield from check_levers(lathe.mounted.levers, {**speed_levers(lathe), **known})
 
 
 def _inventory(gear_sets: Iterable[GearSet]) -> Counter[int]:
@@ -193,32 +198,6 @@ def check_mounted(lathe: Lathe, gear_sets: Sequence[GearSet]) -> list[Diagnostic
                 count = owned[wheel.value]
                 more = f"only {count} of {wheel.value} teeth" if count else f"no wheel of {wheel.value} teeth"
                 add = ("add it to the gear set, or correct the train",)
-                hints = add if count else _choices(str(wheel.value), listed, "wheels owned")
+                hints = add if count else choices(str(wheel.value), listed, "wheels owned")
                 found.append(Diagnostic("mounted/not-owned", f"the gear sets of this lathe hold {more}", wheel.origin.span, hints=hints))
     return found
-
-
-def check_job(job: Job, lathe: Lathe, toolings: Sequence[Tooling]) -> tuple[list[Diagnostic], list[Diagnostic]]:
-    """Names in a job that its lathe and drawers must know.
-
-    Returns two lists: faults that leave the rest of the job worth planning, and faults that would make the plan mislead.
-    """
-    ways = [device.name.value for device in lathe.workholding]
-    light: list[Diagnostic] = []
-    if job.held.by.value not in ways:
-        message = f"this lathe has no {_named(job.held.by.value)} to hold work by"
-        hints = _choices(job.held.by.value, ways, "ways of holding work")
-        light.append(Diagnostic("holding/unknown", message, job.held.by.origin.span, hints=hints))
-    grave: list[Diagnostic] = []
-    for step in job.steps:
-        if step.screwcut is not None:
-            grave += _check_levers(step.screwcut.levers, levers(lathe), _speed_levers(lathe))
-            light += _check_gauge(step.screwcut.gauge, toolings)
-    return light, grave
-
-
-def _check_gauge(gauge: Word | None, toolings: Sequence[Tooling]) -> Iterator[Diagnostic]:
-    names = [item.name.value for drawer in toolings for item in drawer.thread_gauges]
-    if gauge is not None and gauge.value not in names:
-        message = f"no thread gauge or mating part is called {_named(gauge.value)}"
-        yield Diagnostic("gauge/unknown", message, gauge.origin.span, hints=_choices(gauge.value, names, "gauges owned"))

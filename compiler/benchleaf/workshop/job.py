@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
 from benchleaf.record import record
-from benchleaf.workshop.values import Angle, Count, Distance, Flag, Lead, Length, Link, Origin, Share, Speed, Text
+from benchleaf.source.node import Node
+from benchleaf.workshop.values import Distance, Length, Link, Origin, Text, Word
 
-__all__ = ["Blank", "Ending", "Held", "Job", "PassWishes", "Relief", "RunOut", "Screwcut", "Step", "ThreadByHand"]
+__all__ = ["Blank", "Held", "Job", "Step"]
 
 
 @record
@@ -22,98 +21,32 @@ class Blank:
 
 @record
 class Held:
-    """How the work is held: the name of one of the machine's workholding devices and what stands out of it, front and back."""
+    """How the work is held: the name of one of the machine's ways of holding, what stands out of it front and
+    back, and what supports the free end ('nothing', 'tailstock', 'fixed steady', 'travelling steady')."""
 
     origin: Origin
     by: Text
     stands_out: Length | None
     behind_spindle: Distance | None
-
-
-@record
-class Relief:
-    """A groove the tool runs into: width along the axis and diameter at its bottom."""
-
-    origin: Origin
-    width: Length
-    diameter: Length | None
-
-
-@record
-class RunOut:
-    """The thread fades out over this length while the tool is drawn back."""
-
-    origin: Origin
-    length: Length
-
-
-@record
-class Ending:
-    """How the thread ends, when it is not simply 'free end' or 'shoulder'."""
-
-    origin: Origin
-    relief: Relief | None
-    run_out: RunOut | None
-
-
-@record
-class ThreadByHand:
-    """A thread that no standard designates: a form by name, the major diameter, lead, starts and hand."""
-
-    origin: Origin
-    form: Text
-    major: Length
-    lead: Lead
-    starts: Count
-    hand: Text
-    tolerance: Text | None
-
-
-@record
-class PassWishes:
-    """What the job says about the cuts (depths are radial)."""
-
-    origin: Origin
-    count: Count | None
-    first: Length | None
-    last: Length | None
-    spring: Count
-
-
-@record
-class Screwcut:
-    """Cut a thread with a single-point tool."""
-
-    origin: Origin
-    thread: Text | ThreadByHand
-    where: Text
-    length: Length
-    engagement: Length | None
-    ends_in: Text | Ending
-    stop_by: Text
-    tool: Text
-    infeed: Text
-    speed: Speed | None
-    lead_limit: Share
-    train: tuple[Count | tuple[Count, ...], ...]
-    levers: Mapping[str, Text]
-    without: tuple[Count, ...]
-    half_nuts: Text
-    passes: PassWishes
-    gauge: Text | None
-    top_slide_angle: Angle | None
-    bore_to_suit: Flag
-    taper_by: Text | None
-    tap_share: Share | None
-    indexing: Text | None
+    supported_by: Text
 
 
 @record
 class Step:
-    """One step: exactly one operation."""
+    """One step: the operation by its name in the language, and what the job says about it, its defaults filled in.
+
+    What an operation takes is the operation's own affair: it builds its model from ``node``.
+    """
 
     origin: Origin
-    screwcut: Screwcut | None
+    operation: Text
+    node: Node
+
+    @classmethod
+    def from_node(cls, node: Node, path: str) -> Step:
+        """A step from its validated map of one key."""
+        (key, value), *_ = node.items
+        return cls(Origin(path, node.span), Word(key.text, Origin(f"{path}.{key.text}", key.span)), value)
 
 
 @record
@@ -129,4 +62,5 @@ class Job:
     material: Link
     blank: Blank
     held: Held
+    missing_steps: Text
     steps: tuple[Step, ...]

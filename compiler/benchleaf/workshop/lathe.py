@@ -16,6 +16,7 @@ from benchleaf.workshop.values import (
     Origin,
     Position,
     PositiveAngle,
+    Power,
     Ratio,
     Speed,
     Text,
@@ -23,9 +24,9 @@ from benchleaf.workshop.values import (
 )
 
 __all__ = [
-    "Arm", "Banjo", "Bushes", "Captive", "Dial", "Gearbox", "GearboxRow", "Headstock", "HeadstockRatio", "HalfNuts", "Holding", "Lathe",
-    "Leadscrew", "Lever", "Mounted", "Nose", "Place", "Places", "Point", "Slide", "Slides", "Slot", "SpeedSetting", "Spindle", "Swing",
-    "TailstockSlide", "ThreadDial", "TopSlide",
+    "Arm", "Banjo", "Bushes", "Captive", "Dial", "Feed", "Gearbox", "GearboxRow", "Headstock", "HeadstockRatio", "HalfNuts", "Holding",
+    "Lathe", "Leadscrew", "Lever", "MachineReading", "Mounted", "Nose", "Place", "Places", "Point", "Slide", "Slides", "Slot",
+    "SpeedSetting", "Spindle", "Steady", "Swing", "TailstockSlide", "TaperAttachment", "ThreadDial", "TopSlide",
 ]  # fmt: skip
 
 
@@ -279,6 +280,7 @@ class TailstockSlide:
 
     origin: Origin
     travel: Length
+    set_over: Length | None
     taper: Text | None
     dial: Dial | None
 
@@ -309,6 +311,48 @@ class Holding:
 
 
 @record
+class Feed:
+    """One setting of the power feeds: travel of saddle and cross-slide for a turn of the spindle, mm, and the levers that give it."""
+
+    origin: Origin
+    along: Length
+    across: Length | None
+    set: Mapping[str, Text]
+
+
+@record
+class TaperAttachment:
+    """A guide bar behind the saddle: its largest angle to the bed, the longest taper at one setting, its scale."""
+
+    origin: Origin
+    largest_angle: PositiveAngle
+    length: Length
+    scale_division: PositiveAngle | None
+
+
+@record
+class Steady:
+    """A 'fixed' or 'travelling' steady and the diameters it holds."""
+
+    origin: Origin
+    name: Text
+    kind: Text
+    holds_from: Distance | None
+    holds_to: Length
+
+
+@record
+class MachineReading:
+    """What an indicator read when the machine was proved, with its sign (see the schema), over which length, on which day."""
+
+    origin: Origin
+    what: Text
+    reads: Position
+    over: Length | None
+    date: Text
+
+
+@record
 class Lathe:
     """A centre lathe as its profile describes it."""
 
@@ -330,5 +374,11 @@ class Lathe:
     mounted: Mounted | None
     slides: Slides
     workholding: tuple[Holding, ...]
+    power: Power | None
+    largest_cut: Length | None
+    feeds: tuple[Feed, ...]
+    taper_attachment: TaperAttachment | None
+    steadies: tuple[Steady, ...]
+    readings: tuple[MachineReading, ...]
     stop_time: Time
     tooling: tuple[Link, ...]

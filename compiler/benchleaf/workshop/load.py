@@ -256,10 +256,8 @@ class _Loader:
         if job is None or machine is None or material is None:
             return None
         toolings = tuple({id(drawer): drawer for drawer in (*machine.toolings, *own.values(), *drawers.values())}.values())
-        light, grave = checks.check_job(job, machine.lathe, toolings)
-        grave += checks.check_drawers(toolings)
-        sound = not has_errors([*part.faults, *grave])
-        part.faults += [*light, *grave]
+        part.faults += checks.check_drawers(toolings)
+        sound = not has_errors(part.faults)
         return JobInputs(job, machine, material, toolings) if sound else None
 
 

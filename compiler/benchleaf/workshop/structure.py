@@ -1,7 +1,7 @@
 """From validated nodes to typed models, driven by the models' own annotations.
 
-A model is a frozen dataclass whose fields bear the keys' names (``over_bed`` for ``over-bed``), plus ``origin``.  The node
-has passed its schema, so a mismatch here is a fault of ours and raises :class:`StructureError`.
+A model is a frozen dataclass whose fields bear the keys' names (``over_bed`` for ``over-bed``, ``from_`` for ``from``), plus
+``origin``.  The node has passed its schema, so a mismatch here is a fault of ours and raises :class:`StructureError`.
 """
 
 from __future__ import annotations
@@ -31,7 +31,7 @@ def structure(model: type[T], node: Node, path: str = "") -> T:
     if node.kind != "map":
         raise StructureError(f"{path or 'document'}: a map is wanted for {model.__name__}, the schema let {node.kind} pass")
     hints = _hints(typing.cast(type, model))
-    known = {name.replace("_", "-"): name for name in hints if name != "origin"}
+    known = {name.rstrip("_").replace("_", "-"): name for name in hints if name != "origin"}
     values: dict[str, Any] = dict.fromkeys(known.values())
     for key, value in node.items:
         if key.text in ("schema", "kind") and not path:
@@ -87,6 +87,8 @@ def _build(hint: Any, node: Node, path: str) -> Any:
         return types.MappingProxyType({key.text: _build(element, value, _join(path, key.text)) for key, value in node.items})
     if hint is Flag:
         return Flag(node.text == "true", _origin(node, path))
+    if hasattr(hint, "from_node"):  # what reads its own node
+        return hint.from_node(node, path)
     if dataclasses.is_dataclass(hint):
         return structure(typing.cast(Any, hint), node, path)
     raise StructureError(f"{path}: no rule for {hint!r}")

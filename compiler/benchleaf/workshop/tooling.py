@@ -6,8 +6,9 @@ from benchleaf.record import record
 from benchleaf.workshop.values import Angle, Count, Distance, Flag, Lead, Length, Origin, PositiveAngle, Text
 
 __all__ = [
-    "Anvils", "BoringBar", "DrillRun", "Drills", "FullProfile", "GroovingTool", "NumberDrills", "PitchRange", "Tap", "ThreadGauge",
-    "ThreadMicrometer", "ThreadingTool", "Tip", "Tooling", "WireSet",
+    "Anvils", "BoringBar", "CentreDrill", "DividingHead", "DrillRun", "Drills", "FullProfile", "GroovingTool", "Indicator", "Knurl",
+    "NumberDrills", "PitchRange", "Reamer", "Tap", "TaperGauge", "ThreadGauge", "ThreadMicrometer", "ThreadingTool", "Tip", "Tooling",
+    "TurningTool", "WireSet",
 ]  # fmt: skip
 
 
@@ -84,6 +85,84 @@ class BoringBar:
     smallest_bore: Length
     reach: Length
     cuts_with: Text
+    shank: Length | None
+
+
+@record
+class TurningTool:
+    """A tool for outside work; ``uses`` are among 'turn', 'face', 'chamfer'."""
+
+    origin: Origin
+    name: Text
+    uses: tuple[Text, ...]
+    cuts_with: Text
+    nose_radius: Distance | None
+    least_cut: Distance | None
+
+
+@record
+class Reamer:
+    """A reamer: its size, the tolerance of hole it gives (ISO 286), driven by 'machine' or 'hand'."""
+
+    origin: Origin
+    name: Text
+    size: Length
+    tolerance: Text
+    driven: Text
+    cuts_with: Text
+    flutes: Length | None
+
+
+@record
+class Knurl:
+    """A knurl: pattern 'straight', 'diagonal' or 'diamond', its pitch round the work."""
+
+    origin: Origin
+    name: Text
+    pattern: Text
+    pitch: Length
+    width: Length | None
+
+
+@record
+class CentreDrill:
+    """A centre drill: diameters of pilot and body."""
+
+    origin: Origin
+    name: Text
+    pilot: Length
+    body: Length
+
+
+@record
+class Indicator:
+    """A dial indicator: what one division stands for and how far it moves."""
+
+    origin: Origin
+    name: Text
+    division: Length
+    range: Length
+
+
+@record
+class TaperGauge:
+    """A 'plug' or 'ring' gauge of a taper."""
+
+    origin: Origin
+    name: Text
+    kind: Text
+    taper: Text
+
+
+@record
+class DividingHead:
+    """A dividing head: turns of the crank for one of its spindle, circles of holes by plate, wheels for differential indexing."""
+
+    origin: Origin
+    name: Text
+    ratio: Count
+    plates: tuple[tuple[Count, ...], ...]
+    wheels: tuple[Count, ...]
 
 
 @record
@@ -174,6 +253,13 @@ class Tooling:
     name: Text
     note: Text | None
     threading_tools: tuple[ThreadingTool, ...]
+    turning_tools: tuple[TurningTool, ...]
+    reamers: tuple[Reamer, ...]
+    knurls: tuple[Knurl, ...]
+    centre_drills: tuple[CentreDrill, ...]
+    indicators: tuple[Indicator, ...]
+    taper_gauges: tuple[TaperGauge, ...]
+    dividing_heads: tuple[DividingHead, ...]
     grooving_tools: tuple[GroovingTool, ...]
     boring_bars: tuple[BoringBar, ...]
     wires: tuple[WireSet, ...]

@@ -10,28 +10,27 @@ from fractions import Fraction
 
 from benchleaf.operations.context import Context
 from benchleaf.operations.desk import GEOMETRY, PRACTICE, Desk, basis
+from benchleaf.operations.registry import Operation
 from benchleaf.operations.screwcut import indexing, relief, taper, tapping
 from benchleaf.operations.screwcut.cutting import cutting
 from benchleaf.operations.screwcut.gauging import gauging
 from benchleaf.operations.screwcut.gearing import Gearing, find_gearing
 from benchleaf.operations.screwcut.layout import lay_out
+from benchleaf.operations.screwcut.model import Ending, Screwcut
+from benchleaf.operations.screwcut.names import known
 from benchleaf.operations.screwcut.speed import spindle_speed
 from benchleaf.operations.screwcut.thread import Wanted, blank_figures, read_thread, thread_figures
 from benchleaf.operations.screwcut.tool import find_tool
 from benchleaf.sheet.model import Section
-from benchleaf.workshop.job import Ending, Screwcut, Step
 
-__all__ = ["plan"]
+__all__ = ["OPERATION", "plan"]
 
 
-def plan(step: Step, context: Context) -> Section | None:
+def plan(work: Screwcut, context: Context) -> Section | None:
     """The section of a screwcutting step, or None when its faults leave nothing true to print."""
-    work = step.screwcut
-    if work is None:
-        raise TypeError("not a screwcutting step")
     desk = context.desk()
     wanted = read_thread(work, context)
-    if wanted is None:
+    if wanted is None or not known(work, context):
         return None
     # Everything that can be judged on its own is judged, so that one run finds all faults.
     thread_figures(desk, wanted)
@@ -121,3 +120,6 @@ def _scratch(desk: Desk, wanted: Wanted, gearing: Gearing, step: Screwcut) -> No
     desk.number("scratch_turns", "Scratch check over", Fraction(turns), "turns", str(turns), why)
     span = basis("turns x lead cut", ("scratch_turns", "lead_actual"), GEOMETRY)
     desk.length("scratch_check", f"{turns} turns must span", turns * lead, span, read_by="caliper")
+
+
+OPERATION = Operation(Screwcut, plan)

@@ -10,13 +10,13 @@ from benchleaf.operations.context import Context
 from benchleaf.operations.desk import GEOMETRY, PRACTICE, Desk, Value, basis, length_text, source
 from benchleaf.operations.dials import Collar, collar
 from benchleaf.operations.screwcut.groove import Groove, is_flat, is_lopsided, plan_groove
+from benchleaf.operations.screwcut.model import Screwcut
 from benchleaf.operations.screwcut.speed import runs_to_headstock
 from benchleaf.operations.screwcut.thread import Wanted
 from benchleaf.sheet.model import Row, Say, Table
 from benchleaf.sheet.numbers import fixed
 from benchleaf.standards.infeed import Infeed, Tip, top_slide_angle
 from benchleaf.standards.passes import EQUAL_CHIPS, PassPlan, advise_passes, plan_by_practice, plan_passes
-from benchleaf.workshop.job import Screwcut
 from benchleaf.workshop.lathe import Slide, TopSlide
 from benchleaf.workshop.tooling import ThreadingTool
 

@@ -12,12 +12,12 @@ from benchleaf.operations.desk import GEOMETRY, PRACTICE, Desk, Value, basis, le
 from benchleaf.operations.dials import Collar
 from benchleaf.operations.screwcut import taper
 from benchleaf.operations.screwcut.groove import is_flat
+from benchleaf.operations.screwcut.model import Screwcut
 from benchleaf.operations.screwcut.thread import Wanted, aim, size_ends
 from benchleaf.sheet.model import Block, Box, Check, Say
 from benchleaf.sheet.numbers import fixed
 from benchleaf.standards.threads import DesignationError, Thread, parse_designation
 from benchleaf.standards.wires import OVER_WIRES, WireChoice, choose_wire, correction_matters, lead_correction, over_two_wires, over_wires
-from benchleaf.workshop.job import Screwcut
 from benchleaf.workshop.tooling import Anvils, ThreadMicrometer
 
 __all__ = ["GAUGE_FIGURES", "gauging", "same_thread"]

@@ -13,12 +13,12 @@ from benchleaf.operations.desk import GEOMETRY, OWNER, PRACTICE, Desk, Value, ba
 from benchleaf.operations.screwcut import stated
 from benchleaf.operations.screwcut.half_nuts import check_wish, half_nut_figure
 from benchleaf.operations.screwcut.machine import dial_wheels, problem_of
+from benchleaf.operations.screwcut.model import Screwcut
 from benchleaf.operations.screwcut.thread import Wanted
 from benchleaf.operations.screwcut.words import lever_words, train_words
 from benchleaf.record import record
 from benchleaf.sheet.numbers import fixed, signed
 from benchleaf.standards.lead_error import engagement_limit, lead_error_cost
-from benchleaf.workshop.job import Screwcut
 
 __all__ = ["SHARE", "Gearing", "find_gearing"]
 

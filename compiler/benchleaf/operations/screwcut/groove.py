@@ -9,11 +9,11 @@ from benchleaf.exact import atan_degrees, tan_degrees
 from benchleaf.operations.context import Context
 from benchleaf.operations.desk import GEOMETRY, PRACTICE, Desk, Value, basis, length_text, source
 from benchleaf.operations.dials import collar
-from benchleaf.operations.screwcut.thread import Wanted, aim, size_ends
+from benchleaf.operations.screwcut.model import Screwcut
+from benchleaf.operations.screwcut.thread import Wanted, aim, size_ends, stock
 from benchleaf.sheet.model import Block, Say, Steps
 from benchleaf.standards.infeed import Infeed, Tip, flat_groove, infeed_buttress, infeed_external, infeed_internal, tip_for_root, too_blunt
 from benchleaf.standards.tables import Rule
-from benchleaf.workshop.job import Screwcut
 from benchleaf.workshop.tooling import ThreadingTool
 
 __all__ = ["Groove", "is_flat", "is_lopsided", "plan_groove", "widening"]
@@ -56,7 +56,7 @@ def plan_groove(
     half, pitch, limits = thread.form.half_angle, thread.pitch, wanted.limits.pitch
     work = infeed_internal if wanted.inside else infeed_external
     infeed = work(start, aim(limits), pitch, half, tip)
-    _infeed_figure(desk, wanted, tool, infeed, context)
+    _infeed_figure(desk, wanted, step, tool, infeed, context)
     if not wanted.basic:
         least, most = sorted(work(start, end, pitch, half, tip).depth for end in size_ends(limits))[:: max(len(size_ends(limits)) - 1, 1)]
         desk.length(
@@ -71,9 +71,10 @@ def plan_groove(
     return Groove(infeed, half) if _root_reached(step, wanted, tool, tip, infeed, context) else None
 
 
-def _infeed_figure(desk: Desk, wanted: Wanted, tool: ThreadingTool, infeed: Infeed, context: Context, *more: str) -> None:
-    blank = context.inputs.job.blank
-    from_what: Value | None = blank.bore if wanted.inside else blank.outside
+def _infeed_figure(
+    desk: Desk, wanted: Wanted, step: Screwcut, tool: ThreadingTool, infeed: Infeed, context: Context, *more: str
+) -> None:
+    from_what: Value | None = stock(step, context)
     inputs: tuple[Value | str, ...] = (
         "blank_bore" if wanted.inside else "blank_diameter",
         *more,
@@ -205,7 +206,7 @@ def _flat(desk: Desk, wanted: Wanted, step: Screwcut, tool: ThreadingTool, tip: 
         ),
         rational=False,
     )
-    _infeed_figure(desk, wanted, tool, infeed, context, "major_diameter" if wanted.inside else "minor_diameter")
+    _infeed_figure(desk, wanted, step, tool, infeed, context, "major_diameter" if wanted.inside else "minor_diameter")
     _root_figure(desk, infeed)
     step_by = groove.side_step if groove.side_step > pitch * _SLIGHT else Fraction(0)
     if step_by:
@@ -264,7 +265,7 @@ def _buttress(
             infeed.short_of_apex,
             Rule("half the difference of surface and root diameter", "plane geometry", "derived"),
         )
-    _infeed_figure(desk, wanted, tool, infeed, context)
+    _infeed_figure(desk, wanted, step, tool, infeed, context)
     _root_figure(desk, infeed)
     if side_step > thread.pitch * _SLIGHT:
         if context.lathe.slides.top_slide is None:

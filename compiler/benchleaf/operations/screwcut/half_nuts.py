@@ -5,7 +5,7 @@ from __future__ import annotations
 from benchleaf.kinematics.half_nuts import HalfNutRule
 from benchleaf.operations.context import Context
 from benchleaf.operations.desk import Desk, Value, basis, length_text, source
-from benchleaf.workshop.job import Screwcut
+from benchleaf.operations.screwcut.model import Screwcut
 
 __all__ = ["check_wish", "half_nut_figure", "half_nut_words"]
 

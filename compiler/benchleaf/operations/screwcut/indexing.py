@@ -10,9 +10,9 @@ from benchleaf.operations.desk import GEOMETRY, PRACTICE, Desk, Value, basis, le
 from benchleaf.operations.dials import collar
 from benchleaf.operations.screwcut.gearing import Gearing
 from benchleaf.operations.screwcut.machine import dial_wheels
+from benchleaf.operations.screwcut.model import Screwcut
 from benchleaf.operations.screwcut.thread import Wanted
 from benchleaf.operations.screwcut.words import LETTERS
-from benchleaf.workshop.job import Screwcut
 
 __all__ = ["index"]
 

@@ -12,12 +12,12 @@ from benchleaf.operations.screwcut.cutting import Cutting
 from benchleaf.operations.screwcut.gauging import GAUGE_FIGURES
 from benchleaf.operations.screwcut.gearing import Gearing
 from benchleaf.operations.screwcut.groove import widening
+from benchleaf.operations.screwcut.model import Screwcut
 from benchleaf.operations.screwcut.others import other_trains
 from benchleaf.operations.screwcut.sketches import lever_plate, thread_profile, train_drawing
 from benchleaf.operations.screwcut.thread import Wanted
 from benchleaf.operations.screwcut.words import LETTERS, lever_words
 from benchleaf.sheet.model import Block, Figure, FigureGroup, Weight
-from benchleaf.workshop.job import Screwcut
 
 __all__ = ["lay_out"]
 

@@ -8,10 +8,10 @@ from benchleaf.kinematics.model import Train
 from benchleaf.operations.context import Context
 from benchleaf.operations.desk import OWNER, Desk, basis, source
 from benchleaf.operations.screwcut.gearing import Gearing
+from benchleaf.operations.screwcut.model import Screwcut
 from benchleaf.operations.screwcut.words import lever_words, train_words
 from benchleaf.sheet.model import Row, Table
 from benchleaf.sheet.numbers import signed
-from benchleaf.workshop.job import Screwcut
 
 __all__ = ["other_trains"]
 

@@ -9,11 +9,11 @@ from benchleaf.operations.desk import Desk
 from benchleaf.operations.screwcut.cutting import Cutting
 from benchleaf.operations.screwcut.gearing import Gearing
 from benchleaf.operations.screwcut.half_nuts import half_nut_words
+from benchleaf.operations.screwcut.model import Ending, Screwcut
 from benchleaf.operations.screwcut.speed import runs_to_headstock
 from benchleaf.operations.screwcut.thread import Wanted
 from benchleaf.operations.screwcut.words import LETTERS, lever_words
 from benchleaf.sheet.model import Block, Caution, Check, Say, Steps
-from benchleaf.workshop.job import Ending, Screwcut
 
 __all__ = ["before_cutting", "cautions", "change_wheels", "cutting_steps"]
 

@@ -6,9 +6,9 @@ from fractions import Fraction
 
 from benchleaf.operations.context import Context
 from benchleaf.operations.desk import GEOMETRY, Desk, Value, basis, length_text, source
+from benchleaf.operations.screwcut.model import Ending, Relief, Screwcut
 from benchleaf.operations.screwcut.thread import Wanted
 from benchleaf.standards.reliefs import Undercut, groove_diameter_limit, thread_undercut
-from benchleaf.workshop.job import Ending, Relief, Screwcut
 
 __all__ = ["check"]
 

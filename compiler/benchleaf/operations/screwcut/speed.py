@@ -6,12 +6,12 @@ from fractions import Fraction
 
 from benchleaf.operations.context import Context
 from benchleaf.operations.desk import GEOMETRY, Desk, Value, basis, length_text, source
+from benchleaf.operations.screwcut.model import Ending, Screwcut
 from benchleaf.operations.screwcut.thread import Wanted
 from benchleaf.sheet.numbers import fixed
 from benchleaf.standards.speeds import RUN_ON, fastest_for_room, run_on, threading_speed
 from benchleaf.standards.speeds import limit as practice_limit
 from benchleaf.standards.speeds import spindle_speed as rpm_for
-from benchleaf.workshop.job import Ending, Screwcut
 from benchleaf.workshop.lathe import SpeedSetting
 from benchleaf.workshop.tooling import ThreadingTool
 from benchleaf.workshop.values import Measure

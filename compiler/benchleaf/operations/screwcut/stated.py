@@ -11,9 +11,9 @@ from benchleaf.kinematics.model import Obstacle, Problem, Setting, Train
 from benchleaf.kinematics.search import search
 from benchleaf.operations.context import Context
 from benchleaf.operations.screwcut.machine import refs
+from benchleaf.operations.screwcut.model import Screwcut
 from benchleaf.operations.screwcut.thread import Wanted
 from benchleaf.operations.screwcut.words import lever_setting, plain, train_words
-from benchleaf.workshop.job import Screwcut
 
 __all__ = ["check", "levers_blocked"]
 

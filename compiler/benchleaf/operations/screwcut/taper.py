@@ -7,12 +7,13 @@ from fractions import Fraction
 
 from benchleaf.operations.context import Context
 from benchleaf.operations.desk import GEOMETRY, PRACTICE, Desk, Value, basis, length_text, source
+from benchleaf.operations.screwcut.model import Screwcut
 from benchleaf.operations.screwcut.thread import Wanted, aim
+from benchleaf.operations.screwcut.thread import stock as uncut
 from benchleaf.operations.screwcut.words import plain
 from benchleaf.sheet.model import Block, Box, Check, Say, Steps
 from benchleaf.sheet.numbers import fixed
 from benchleaf.standards.tapers import axial_share, half_angle, set_over
-from benchleaf.workshop.job import Screwcut
 
 __all__ = ["TaperEnds", "angle_words", "ends", "follow", "gauge_length", "gauge_plane", "setting", "steps", "stock"]
 
@@ -62,7 +63,7 @@ def follow(wanted: Wanted, step: Screwcut, context: Context) -> bool:
                 hint="leave `taper-by` out",
             )
         return True
-    system, length = context.system, context.inputs.job.blank.length
+    system, length = context.system, context.work.overall
     turned = angle_words(half_angle(taper))
     over = (
         f"the tailstock set over by {length_text(set_over(taper, length.value), system, 'caliper')}"
@@ -137,7 +138,7 @@ def setting(desk: Desk, wanted: Wanted, step: Screwcut, context: Context) -> Non
         rational=False,
         also=angle_words(angle),
     )
-    length = context.inputs.job.blank.length
+    length = context.work.overall
     if step.taper_by.value == "set-over" and length is not None:
         desk.length(
             "set_over",
@@ -198,8 +199,7 @@ def setting(desk: Desk, wanted: Wanted, step: Screwcut, context: Context) -> Non
 def stock(wanted: Wanted, step: Screwcut, context: Context) -> Fraction | None:
     """Whether the taper can be turned from the blank: the diameter at the gauge plane, from where the infeed is reckoned, or None after
     an error."""
-    blank, system = context.inputs.job.blank, context.system
-    given = blank.bore if wanted.inside else blank.outside
+    system, given = context.system, uncut(step, context)
     end = ends(wanted, step.length.value)
     if given is None:
         return None

@@ -8,6 +8,7 @@ from fractions import Fraction
 from benchleaf.operations.context import Context
 from benchleaf.operations.desk import PRACTICE, Desk, basis, length_text, source
 from benchleaf.operations.screwcut.gauging import same_thread
+from benchleaf.operations.screwcut.model import Screwcut
 from benchleaf.operations.screwcut.thread import Wanted
 from benchleaf.sheet.numbers import fixed
 from benchleaf.standards.tapping import (
@@ -21,7 +22,6 @@ from benchleaf.standards.tapping import (
     share_of_thread,
 )
 from benchleaf.units import convert
-from benchleaf.workshop.job import Screwcut
 from benchleaf.workshop.tooling import Drills
 
 __all__ = ["FIGURES", "offer", "owned_drills"]

@@ -7,12 +7,12 @@ from fractions import Fraction
 
 from benchleaf.operations.context import Context
 from benchleaf.operations.desk import Desk, basis, length_text, source
+from benchleaf.operations.screwcut.model import Screwcut, ThreadByHand
 from benchleaf.sheet.numbers import fixed
 from benchleaf.standards.threads import DesignationError, SizeLimits, Thread, ThreadLimits, parse_designation, thread_by_hand
-from benchleaf.workshop.job import Screwcut, ThreadByHand
 from benchleaf.workshop.values import Length, Measure, Text
 
-__all__ = ["NO_CLASS", "Wanted", "aim", "blank_figures", "read_thread", "size_ends", "thread_figures"]
+__all__ = ["NO_CLASS", "Wanted", "aim", "blank_figures", "read_thread", "size_ends", "stock", "thread_figures"]
 
 NO_CLASS = "basic size, no class known"
 _BAND = Fraction(1, 20)  # of the pitch: how far a blank may be from a basic size before the sheet warns; common practice
@@ -123,6 +123,12 @@ def thread_figures(desk: Desk, wanted: Wanted) -> None:
         )
 
 
+def stock(step: Screwcut, context: Context) -> Measure | None:
+    """The diameter that the thread is cut in, as the work stands: the bore or the outside; None when it is not known."""
+    start = step.from_.value
+    return context.work.measure(step.where.value, start, start + step.length.value)
+
+
 def blank_figures(desk: Desk, wanted: Wanted, step: Screwcut, context: Context) -> Fraction | None:
     """What the blank must be before threading, checked against what the job says it is.
 
@@ -142,8 +148,7 @@ def blank_figures(desk: Desk, wanted: Wanted, step: Screwcut, context: Context) 
         source(size.source, size.status),
     )
     desk.length(name, label, wish, why, limits=None if unknown else (size.lower, size.upper))
-    blank = context.inputs.job.blank
-    given = blank.bore if wanted.inside else blank.outside
+    blank, given = context.work.blank, stock(step, context)
     if given is None:
         what = "bore" if wanted.inside else "outside diameter"
         context.faults.error(

@@ -8,9 +8,9 @@ from benchleaf.diagnostics import close_matches
 from benchleaf.exact import cos_degrees
 from benchleaf.operations.context import Context
 from benchleaf.operations.desk import length_text
-from benchleaf.operations.screwcut.thread import Wanted
+from benchleaf.operations.screwcut.model import Ending, Screwcut
+from benchleaf.operations.screwcut.thread import Wanted, stock
 from benchleaf.operations.screwcut.words import plain
-from benchleaf.workshop.job import Ending, Screwcut
 from benchleaf.workshop.tooling import ThreadingTool
 
 __all__ = ["find_tool"]
@@ -141,7 +141,7 @@ def _clearance(step: Screwcut, tool: ThreadingTool, wanted: Wanted, context: Con
 
 
 def _entry(step: Screwcut, tool: ThreadingTool, owned: list[ThreadingTool], context: Context) -> None:
-    bore = context.inputs.job.blank.bore
+    bore = stock(step, context)
     system = context.system
     if bore is not None and tool.smallest_bore is not None and tool.smallest_bore.value > bore.value:
         slim = [item.name.value for item in owned if item.smallest_bore and item.smallest_bore.value <= bore.value]
