@@ -68,7 +68,8 @@ def standard_taper(family: str, size: str) -> Taper:
 
 
 def _made(name: str, rate: Fraction, row: Row, large: Fraction, length: Fraction | None) -> Taper:
-    return taper_from_rate(rate, name, large=large, length=length, source=row.source, status=row.status, ends_status=row.text("ends", row.status))
+    ends = row.text("ends", row.status)
+    return taper_from_rate(rate, name, large=large, length=length, source=row.source, status=row.status, ends_status=ends)
 
 
 def parse_taper(text: str) -> Taper | None:

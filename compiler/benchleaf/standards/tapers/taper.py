@@ -20,8 +20,8 @@ class Taper:
     """A taper: ``rate`` is its change of diameter per length, ``half_angle`` (degrees) that between its side and its axis.
 
     ``by_angle``: the angle was given, so the rate is the one that is not rational; otherwise it is the other way round.  ``large`` and
-    ``small`` end and the ``length`` between them are mm, None where a taper has none of its own (a bare ratio).  ``status`` is that of the rate or angle,
-    ``ends_status`` that of ends and length where a table gives them.
+    ``small`` end and the ``length`` between them are mm, None where a taper has none of its own (a bare ratio).  ``status`` is that of
+    the rate or angle, ``ends_status`` that of ends and length where a table gives them.
     """
 
     name: str
