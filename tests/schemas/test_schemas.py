@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 import yaml
 from jsonschema import Draft202012Validator
-from schemas.schema_reading import FOLDER, KINDS, Schema, files, kind_parts, load, resolved, validator
+from schemas.schema_reading import FOLDER, KINDS, STEPS, Schema, file_parts, files, load, resolved, target, validator
 
 import benchleaf.standards
 from benchleaf.units import FORMATS, Parsed, parse
@@ -19,8 +19,10 @@ from benchleaf.units import FORMATS, Parsed, parse
 KEYWORDS = {
     "$schema", "$id", "$ref", "$defs", "title", "description", "default", "examples", "type", "const", "enum", "oneOf", "not",
     "if", "then", "else", "properties", "required", "additionalProperties", "propertyNames", "minProperties", "maxProperties",
-    "items", "minItems", "maxItems", "uniqueItems", "minimum", "maximum", "minLength", "maxLength", "format",
+    "items", "minItems", "maxItems", "uniqueItems", "minimum", "maximum", "minLength", "maxLength", "pattern", "format",
 }  # fmt: skip
+
+WRITTEN = (*KINDS, *STEPS)  # whatever is written by hand
 
 
 def _subschemas(schema: Any) -> Iterator[Schema]:
@@ -36,27 +38,47 @@ def _subschemas(schema: Any) -> Iterator[Schema]:
         yield from _subschemas(inner)
 
 
-@pytest.mark.parametrize("path", files(), ids=lambda path: path.name)
-def test_every_schema_is_valid_uses_known_words_only_and_resolves(path: Any) -> None:
-    schema = load(path.name)
+@pytest.mark.parametrize("name", files())
+def test_every_schema_is_valid_uses_known_words_only_and_resolves(name: str) -> None:
+    schema = load(name)
     Draft202012Validator.check_schema(schema)
-    assert schema["$id"] == path.name
+    assert schema["$id"] == name
     for part in _subschemas(schema):
         assert set(part) <= KEYWORDS, set(part) - KEYWORDS
         assert "format" not in part or part["format"] in FORMATS
         if "$ref" in part:
-            resolved(part, path.name)  # raises KeyError when it dangles
+            resolved(part, name)  # raises KeyError when it dangles
 
 
 def test_every_kind_has_its_schema_and_no_schema_is_left_over() -> None:
-    known = {path.name for path in files()} | {"sheet.schema.json"}
-    assert {path.name for path in FOLDER.glob("*.json")} <= known
-    assert all((FOLDER / f"{kind}.schema.json").is_file() for kind in KINDS)
+    assert {path.relative_to(FOLDER).as_posix() for path in FOLDER.rglob("*.json")} == {*files(), "sheet.schema.json"}
 
 
-@pytest.mark.parametrize("kind", KINDS)
+def test_a_job_takes_every_step_that_has_a_schema_and_no_other_each_by_its_name() -> None:
+    steps = load("job.schema.json")["properties"]["steps"]["items"]
+    wanted = {name.removeprefix("steps/"): {"$ref": f"{name}.schema.json"} for name in STEPS}
+    assert "screwcut" in wanted
+    assert steps["properties"] == wanted
+    assert (steps["minProperties"], steps["maxProperties"], steps["additionalProperties"]) == (1, 1, False)
+
+
+def test_steps_lean_on_what_is_shared_and_not_on_each_other() -> None:
+    for name in STEPS:
+        for part in _subschemas(load(f"{name}.schema.json")):
+            if "$ref" in part:
+                file, pointer = target(part["$ref"], f"{name}.schema.json")
+                assert file in (f"{name}.schema.json", "common.schema.json"), f"{name}: {part['$ref']}"
+                assert pointer, f"{name}: {part['$ref']}"
+
+
+def test_nothing_that_is_shared_lies_unused() -> None:
+    used = {target(part["$ref"], name) for name in files() for part in _subschemas(load(name)) if "$ref" in part}
+    assert {("common.schema.json", name) for name in load("common.schema.json")["$defs"]} <= used
+
+
+@pytest.mark.parametrize("kind", WRITTEN)
 def test_every_map_is_closed_and_every_text_and_list_is_bounded(kind: str) -> None:
-    for path, schema, _ in kind_parts(kind):
+    for path, schema, _ in file_parts(kind):
         types = schema.get("type", ())
         types = {types} if isinstance(types, str) else set(types)
         if "object" in types:
@@ -72,9 +94,9 @@ def test_every_map_is_closed_and_every_text_and_list_is_bounded(kind: str) -> No
         assert "number" not in types or "format" in schema, f"{path}: numbers that matter are text, read exactly"
 
 
-@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("kind", WRITTEN)
 def test_everything_is_described_and_what_may_be_left_out_says_what_then(kind: str) -> None:
-    for path, schema, _ in kind_parts(kind):
+    for path, schema, home in file_parts(kind):
         words = schema.get("description", "")
         assert words.endswith("."), f"{path}: no description"
         assert "title" in schema or "*" in path, path
@@ -83,17 +105,21 @@ def test_everything_is_described_and_what_may_be_left_out_says_what_then(kind: s
         if path and "title" in schema:
             assert schema["title"] == schema["title"].strip().rstrip("."), path
         for name, inner in schema.get("properties", {}).items():
-            if name in schema.get("required", ()) or schema.get("maxProperties") == 1 or name == "note":
-                continue
-            part, _ = resolved(inner, f"{kind}.schema.json" if "$ref" not in schema else "common.schema.json")
+            part, _ = resolved(inner, home)
             said = part["description"]
-            assert "default" in part or "Left out" in said or "Only for" in said, f"{path}.{name}: and if it is left out?"
+            if name in schema.get("required", ()):
+                assert "Left out:" not in said, f"{path}.{name}: it cannot be left out"
+                assert "default" not in part, f"{path}.{name}: nobody would ever get the default"
+            elif "default" in part:
+                assert part["default"] in ([], {}) or "Left out:" not in said, f"{path}.{name}: it is never left out, there is a default"
+            elif schema.get("maxProperties") != 1 and name != "note":
+                assert "Left out" in said or "Only for" in said, f"{path}.{name}: and if it is left out?"
 
 
-@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("kind", WRITTEN)
 def test_defaults_and_examples_are_what_the_schema_itself_allows(kind: str) -> None:
     seen = 0
-    for path, schema, home in kind_parts(kind):
+    for path, schema, home in file_parts(kind):
         rules = validator({key: value for key, value in schema.items() if key not in ("$id", "$schema", "$was")}, home)
         for value in [*schema.get("examples", ()), *([schema["default"]] if "default" in schema else [])]:
             problems = [error.message for error in rules.iter_errors(value)]
@@ -101,7 +127,7 @@ def test_defaults_and_examples_are_what_the_schema_itself_allows(kind: str) -> N
             if "format" in schema:
                 assert isinstance(parse(schema["format"], value), Parsed), f"{path}: {value!r}"
             seen += 1
-    assert seen > 3
+    assert seen > (0 if kind in STEPS else 3)
 
 
 def _filled(schema: Schema, home: str, value: Any) -> Any:
@@ -120,10 +146,10 @@ def _filled(schema: Schema, home: str, value: Any) -> Any:
     return value
 
 
-@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("kind", WRITTEN)
 def test_a_default_for_a_whole_map_says_the_same_as_the_defaults_inside_it(kind: str) -> None:
     """Two places that state one default could drift apart."""
-    for path, schema, home in kind_parts(kind):
+    for path, schema, home in file_parts(kind):
         if isinstance(schema.get("default"), dict) and schema.get("properties") and not schema.get("required"):
             assert _filled(schema, home, {}) == _filled(schema, home, schema["default"]) == schema["default"], path
 
@@ -134,9 +160,9 @@ def test_the_material_groups_offered_are_those_of_the_table_of_speeds() -> None:
     assert load("material.schema.json")["properties"]["group"]["examples"] == rows
 
 
-def test_the_files_are_laid_out_for_reading() -> None:
-    for path in files():
-        text = path.read_text(encoding="utf-8")
-        assert text.endswith("}\n")
-        assert "\t" not in text
-        assert json.loads(text) == load(path.name)
+@pytest.mark.parametrize("name", files())
+def test_the_files_are_laid_out_for_reading(name: str) -> None:
+    text = (FOLDER / name).read_text(encoding="utf-8")
+    assert text.endswith("}\n")
+    assert "\t" not in text
+    assert json.loads(text) == load(name)
