@@ -1,7 +1,7 @@
 """The demo jobs make sense on paper: sizes inside published limits, tools that enter and reach, reliefs wide enough to stop in.
 
 Worked here from the files' own words with plain arithmetic, apart from the compiler.  Limits of size:
-ASME B1.1 (1 1/8-16 UN), ISO 965-2 and 965-1 tables (metric, 6g), ISO 228-1 (G 1/2 A).  The thread that no table lists follows the formulas of ASME B1.1.
+ASME B1.1 (1 1/8-16 UN), ISO 965-2 and 965-1 tables (metric, 6g and 6H), ISO 228-1 (G 1/2 A).  The thread that no table lists follows the formulas of ASME B1.1.
 """
 
 from __future__ import annotations
@@ -49,6 +49,13 @@ PUBLISHED = {
     "adjusting-screw": Published((4.513, 4.675), 3.73, 0.81, 1, 47.5, round=2 / 11),  # BS 93, normal class: allowance 0.025, tolerance 0.2 P
     # ISO 7-1: 20.955 at 8.2 from the end, taper 1:16; the bar must be larger than the large end, 20.955 + (14 - 8.2) / 16
     "drain-stub": Published((20.955 + 5.8 / 16, 25), 18.631 - 8.2 / 16, INCH / 14, 1, 55, round=0.1373),
+    # ASME B1.20.1: pitch diameter 0.75843 in at the small end, thread 0.8 P high, taper 1:16; the bar must be larger than the large end
+    "suction-nipple": Published(
+        ((0.75843 + 0.8 / 14 + 17 / 32 / 16) * INCH, 25), (0.75843 - 0.8 / 14) * INCH, INCH / 14, 1, 60
+    ),
+    # ISO 7-1: 18.631 over the crests at the mouth, less at the inner end; the bore before must be smaller than that
+    "air-cock-boss": Published((0, 18.631 - 16 / 16), 20.955, INCH / 14, 1, 55, round=0.1373),
+    "spindle-nut": Published((14.376, 14.676), 16, 1.5, 1, 60),  # ISO 965-2: 6H minor
     "feed-screw": Published((23.665, 24.0), 18.5, 5, 1, 30, bottom=0.366 * 5 - 0.536 * 0.25),  # ISO 2904: major tolerance 4h 0.335, d3 = d - P - 2 ac
     "sluice-screw": Published((0.99 * INCH, INCH), 0.78 * INCH, INCH / 5, 1, 29, bottom=(0.3707 * 0.2 - 0.259 * 0.02) * INCH),  # ASME B1.5: 0.05 P on the major
     "press-screw": Published((0.98 * INCH, INCH), 0.75 * INCH, INCH / 4, 1, 0, bottom=INCH / 8),  # half a pitch deep and wide; blank by the nut: common practice
