@@ -61,9 +61,11 @@ def _of(kind: str, schema: Schema, home: str) -> st.SearchStrategy[Any]:
     if kind == "string":
         if "format" in schema:
             return st.sampled_from([Plain(text) for text in QUANTITIES[schema["format"]]])
+        if "pattern" in schema:
+            return st.from_regex(schema["pattern"].removeprefix("^").removesuffix("$"), fullmatch=True, alphabet=st.characters(max_codepoint=0x7E))
         if "enum" in schema.get("then", ()):
             return st.sampled_from(schema["then"]["enum"])
-        words = [word for word in WORDS if len(word) <= schema["maxLength"]]
+        words = [word for word in WORDS if schema.get("minLength", 0) <= len(word) <= schema["maxLength"]]
         return st.sampled_from([*words, Plain("6"), Plain("on")]) if "integer" in schema["type"] else st.sampled_from(words)
     if kind == "array":
         items = documents(schema["items"], home)

@@ -12,13 +12,15 @@ import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from schemas.documents import QUANTITIES, Plain, as_yaml, documents
-from schemas.schema_reading import FOLDER, KINDS, load, resolved, validator
+from schemas.schema_reading import FOLDER, KINDS, STEPS, load, resolved, validator
 from schemas.test_schemas_and_models import MODELS
 
+from benchleaf.operations.registry import operation
 from benchleaf.source.defaults import fill_defaults
 from benchleaf.source.schema import FormatFault, validate
 from benchleaf.source.yaml_ import parse_text
 from benchleaf.units import FORMATS, QuantityFault, parse
+from benchleaf.workshop.job import Step
 from benchleaf.workshop.structure import structure
 from benchleaf.workshop.values import Flag, Measure, Number, Origin, Word
 
@@ -35,8 +37,11 @@ CHECKERS = {name: _checker(name) for name in FORMATS}
 
 
 def _leaves(value: Any) -> Iterator[Measure | Word | Number | Flag]:
+    """The values of a model; a step is read as its operation reads it (the name of the operation is a key, not a value)."""
     if isinstance(value, (Measure, Word, Number, Flag)):
         yield value
+    elif isinstance(value, Step):
+        yield from _leaves(structure(operation(value.operation.value).model, value.node, value.operation.origin.path))
     elif isinstance(value, tuple):
         for item in value:
             yield from _leaves(item)
@@ -60,22 +65,30 @@ def _scalars(value: Any) -> Iterator[str]:
         yield {True: "true", False: "false"}[value] if isinstance(value, bool) else str(value)
 
 
-@pytest.mark.parametrize("kind", KINDS)
-@settings(max_examples=60, deadline=None)
-@given(data=st.data())
-def test_the_generator_makes_what_the_schema_allows(kind: str, data: Any) -> None:
-    name = f"{kind}.schema.json"
-    schema = {key: value for key, value in load(name).items() if key not in ("$schema", "$id")}
-    document = data.draw(documents(load(name), name))
-    assert [error.message for error in validator(schema, name).iter_errors(document)] == []
+def _made(data: Any, name: str) -> tuple[str, dict[str, Any]]:
+    """A document of a kind; or, of a step, the smallest job that has it.  With the kind."""
+    file = f"{name}.schema.json"
+    made = data.draw(documents(load(file), file))
+    if name not in STEPS:
+        return name, made
+    job = _smallest(load("job.schema.json"), "job.schema.json")
+    return "job", {**job, "steps": [{name.removeprefix("steps/"): made}]}
 
 
-@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("name", [*KINDS, *STEPS])
 @settings(max_examples=60, deadline=None)
 @given(data=st.data())
-def test_what_the_schema_lets_pass_is_held_by_the_model_word_for_word(kind: str, data: Any) -> None:
-    name = f"{kind}.schema.json"
-    document = data.draw(documents(load(name), name))
+def test_the_generator_makes_what_the_schema_allows(name: str, data: Any) -> None:
+    kind, document = _made(data, name)
+    schema = {key: value for key, value in load(f"{kind}.schema.json").items() if key not in ("$schema", "$id")}
+    assert [error.message for error in validator(schema, f"{kind}.schema.json").iter_errors(document)] == []
+
+
+@pytest.mark.parametrize("name", [*KINDS, *STEPS])
+@settings(max_examples=60, deadline=None)
+@given(data=st.data())
+def test_what_the_schema_lets_pass_is_held_by_the_model_word_for_word(name: str, data: Any) -> None:
+    kind, document = _made(data, name)
     text = as_yaml(document)
     node, faults = parse_text(text, "made.yaml")
     assert node is not None, text
@@ -94,10 +107,33 @@ def test_what_the_schema_lets_pass_is_held_by_the_model_word_for_word(kind: str,
             assert yaml.safe_load(f"x: !!str {text[span.column - 1 : span.end_column - 1]}")["x"] == leaf.text
 
 
-@pytest.mark.parametrize("kind", KINDS)
-def test_a_default_points_at_the_schema_line_that_states_it(kind: str) -> None:
-    name = f"{kind}.schema.json"
-    node, _ = parse_text(as_yaml(_smallest(load(name), name)), "made.yaml")
+@settings(max_examples=60, deadline=None)
+@given(data=st.data())
+def test_every_value_of_a_step_has_the_path_by_which_its_node_is_found(data: Any) -> None:
+    """Steps are read later than the rest of the job, yet know where they stand."""
+    document = data.draw(documents(load("job.schema.json"), "job.schema.json"))
+    node, _ = parse_text(as_yaml(document), "made.yaml")
+    assert node is not None
+    filled = fill_defaults(node, "job")
+    job = structure(MODELS["job"], filled)
+    assert [[step.operation.value] for step in job.steps] == [list(step) for step in document["steps"]]
+    for number, step in enumerate(job.steps):
+        assert step.operation.origin.path == f"steps[{number}].{step.operation.value}"
+        assert step.node is filled["steps"][number][step.operation.value]
+        for leaf in _leaves(step):
+            if "levers" not in leaf.origin.path:  # a lever may be called anything, with dots and brackets
+                found = filled.at(leaf.origin.path)
+                assert found is not None, leaf.origin.path
+                assert (found.text, found.span) == (leaf.text, leaf.origin.span)
+
+
+@pytest.mark.parametrize("name", [*KINDS, *STEPS])
+def test_a_default_points_at_the_schema_line_that_states_it(name: str) -> None:
+    kind = "job" if name in STEPS else name
+    smallest = _smallest(load(f"{name}.schema.json"), f"{name}.schema.json")
+    if name in STEPS:
+        smallest = {**_smallest(load("job.schema.json"), "job.schema.json"), "steps": [{name.removeprefix("steps/"): smallest}]}
+    node, _ = parse_text(as_yaml(smallest), "made.yaml")
     assert node is not None
     assert validate(node, kind, CHECKERS) == []
     defaults = [leaf for leaf in _leaves(structure(MODELS[kind], fill_defaults(node, kind))) if leaf.origin.default]
@@ -106,6 +142,11 @@ def test_a_default_points_at_the_schema_line_that_states_it(kind: str) -> None:
         file = leaf.origin.span.file.removeprefix("schemas/")
         lines = (FOLDER / file).read_text(encoding="utf-8").splitlines()
         assert leaf.text in lines[leaf.origin.span.line - 1]
+    stated = load(f"{name}.schema.json").get("properties", {})
+    own = {leaf.origin.path.rsplit(".", 1)[-1]: leaf for leaf in defaults if leaf.origin.path.startswith("steps[0].")}
+    for key, part in stated.items() if name in STEPS else ():
+        if "default" in part and not isinstance(part["default"], (list, dict)):
+            assert own[key].origin.span.file == f"schemas/{name}.schema.json"
 
 
 def _smallest(schema: Any, home: str) -> Any:

@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 import dataclasses
+import pkgutil
 import types
 import typing
 from collections.abc import Mapping
+from importlib import import_module
 from typing import Any
 
 import pytest
-from schemas.schema_reading import Schema, load, resolved
+from schemas.schema_reading import STEPS, Schema, load, resolved
 
+import benchleaf.operations
+from benchleaf.operations.registry import Operation, names, operation
 from benchleaf.units import FORMATS
 from benchleaf.workshop.gears import GearSet
-from benchleaf.workshop.job import Job
+from benchleaf.workshop.job import Job, Step
 from benchleaf.workshop.lathe import Lathe
 from benchleaf.workshop.material import Material
 from benchleaf.workshop.shop import Shop
@@ -22,6 +26,18 @@ from benchleaf.workshop.tooling import Tooling
 from benchleaf.workshop.values import Flag
 
 MODELS: dict[str, type] = {"gear-set": GearSet, "job": Job, "lathe": Lathe, "material": Material, "thread-list": ThreadList, "tooling": Tooling, "workshop": Shop}
+OPERATIONS = tuple(name.removeprefix("steps/") for name in STEPS)
+
+
+def _model(name: str) -> type:
+    """The model of a kind of file, or of a step such as 'steps/screwcut'."""
+    model: type = operation(name.removeprefix("steps/")).model if name in STEPS else MODELS[name]
+    return model
+
+
+def _key(field: str) -> str:
+    """The key of a field: 'over-bed' of ``over_bed``, 'from' of ``from_``."""
+    return field.rstrip("_").replace("_", "-")
 
 
 def _types(schema: Schema) -> set[str]:
@@ -59,11 +75,11 @@ class Walk:
         hints = typing.get_type_hints(model, include_extras=True)
         hints.pop("origin")
         keys = {key: value for key, value in schema["properties"].items() if path or key not in ("schema", "kind")}
-        fields = {name.replace("_", "-") for name in hints}
+        fields = {_key(name) for name in hints}
         for key in sorted(fields ^ set(keys)):
             self.say(f"{path}.{key}", "known to the schema only" if key in keys else "known to the model only")
         for name, hint in hints.items():
-            key = name.replace("_", "-")
+            key = _key(name)
             if key not in keys:
                 continue
             part, where = resolved(keys[key], home)
@@ -95,9 +111,21 @@ class Walk:
             part, where = resolved(schema["additionalProperties"], home)
             self.value(typing.get_args(hint)[1], part, where, f"{path}.*")
             return {"object"}
+        if hint is Step:
+            self.step(schema, home, path)
+            return {"object"}
         assert dataclasses.is_dataclass(hint), hint
         self.model(hint, schema, home, path)
         return {"object"}
+
+    def step(self, schema: Schema, home: str, path: str) -> None:
+        """A step is a map of one key, the name of its operation, whose model holds the rest."""
+        self.models.add(Step)
+        if (schema.get("minProperties"), schema.get("maxProperties")) != (1, 1):
+            self.say(path, "a step names exactly one operation, the schema lets more or fewer pass")
+        for name, inner in schema["properties"].items():
+            part, where = resolved(inner, home)
+            self.model(operation(name).model, part, where, f"{path}.{name}")
 
     def scalar(self, name: str, schema: Schema, path: str) -> set[str]:
         if name == "count":
@@ -112,27 +140,61 @@ class Walk:
         return {"string"}
 
 
-@pytest.mark.parametrize("kind", sorted(MODELS))
-def test_the_schema_and_the_model_of_a_kind_agree_both_ways(kind: str) -> None:
-    walk, name = Walk(), f"{kind}.schema.json"
-    walk.model(MODELS[kind], load(name), name, "")
-    assert walk.faults == []
+def _walked(name: str) -> Walk:
+    walk = Walk()
+    part, home = resolved({"$ref": f"{name}.schema.json"}, "")
+    walk.model(_model(name), part, home, "" if name in MODELS else name)
+    return walk
+
+
+@pytest.mark.parametrize("name", [*sorted(MODELS), *STEPS])
+def test_the_schema_and_the_model_of_a_kind_or_step_agree_both_ways(name: str) -> None:
+    assert _walked(name).faults == []
+
+
+def test_the_operations_known_are_those_that_have_a_schema() -> None:
+    assert sorted(names()) == sorted(OPERATIONS)
+
+
+@pytest.mark.parametrize("name", OPERATIONS)
+def test_every_step_of_the_schema_has_its_module(name: str) -> None:
+    found = import_module(f"benchleaf.operations.{name.replace('-', '_')}").OPERATION
+    assert isinstance(found, Operation)
+    assert operation(name) is found
+    assert dataclasses.is_dataclass(found.model)
+    with pytest.raises(dataclasses.FrozenInstanceError):  # a step is never changed by what plans it
+        found.model.__new__(found.model).origin = None
+    assert callable(found.plan)
+    assert found.on in ("lathe", "shaper", "any")
+
+
+def test_every_operation_can_be_asked_for() -> None:
+    """A module that no step names would never be used."""
+    rooms = {item.name.replace("_", "-") for item in pkgutil.iter_modules(benchleaf.operations.__path__)}
+    written = {name for name in rooms if hasattr(import_module(f"benchleaf.operations.{name.replace('-', '_')}"), "OPERATION")}
+    assert "screwcut" in written
+    assert sorted(written) == sorted(OPERATIONS)
+
+
+def test_no_two_steps_share_a_model() -> None:
+    models = [operation(name).model for name in OPERATIONS]
+    assert len(set(models)) == len(models)
 
 
 def test_the_walk_reaches_every_model() -> None:
     """Else a model that nothing reaches would agree with anything."""
-    walk = Walk()
-    for kind, model in MODELS.items():
-        walk.model(model, load(f"{kind}.schema.json"), f"{kind}.schema.json", "")
-    modules = {model.__module__ for model in MODELS.values()}
+    walks = [_walked(name) for name in (*MODELS, *STEPS)]
+    reached = {model for walk in walks for model in walk.models}
+    modules = {_model(name).__module__ for name in (*MODELS, *STEPS)}
     written = {
         item
         for module in modules
-        for item in vars(__import__(module, fromlist=["*"])).values()
-        if isinstance(item, type) and item.__module__ == module and dataclasses.is_dataclass(item)
+        for item in vars(import_module(module)).values()
+        if isinstance(item, type) and item.__module__ == module and dataclasses.is_dataclass(item) and "origin" in item.__dataclass_fields__
     }
-    assert written == walk.models
-    assert walk.quantities > 60
+    assert written <= reached
+    assert {model for model in reached if model.__module__.startswith("benchleaf.workshop")} <= written
+    assert sum(walk.quantities for walk in walks) > 60
 
 
 def test_the_walk_notices_when_they_differ() -> None:
@@ -143,3 +205,15 @@ def test_the_walk_notices_when_they_differ() -> None:
     required = [key for key in sound["required"] if key != "name"]
     walk.model(GearSet, {**sound, "properties": keys, "required": required}, name, "")
     assert {fault.partition(":")[0] for fault in walk.faults} == {".width", ".bore", ".colour", ".tooth-size", ".name"}
+
+
+def test_the_walk_goes_into_the_steps_of_a_job() -> None:
+    walk = _walked("job")
+    assert {operation(name).model for name in OPERATIONS} <= walk.models
+    sound = load("job.schema.json")
+    step = sound["properties"]["steps"]["items"]
+    part, home = resolved(step["properties"]["screwcut"], "job.schema.json")
+    part = {**part, "properties": {key: value for key, value in part["properties"].items() if key != "tool"}}
+    walk = Walk()
+    walk.step({**step, "properties": {"screwcut": part}, "maxProperties": 2}, home, "here")
+    assert {fault.partition(":")[0] for fault in walk.faults} == {"here", "here.screwcut.tool"}
