@@ -144,7 +144,7 @@ def smallest_roller(depth: Fraction, angle: Fraction) -> Fraction:
 
 @record
 class RackTool:
-    """A rack, mm: ``pitch`` along it, ``addendum``, ``depth`` of a space, width of the ``space`` at the pitch line and at its ``bottom``."""
+    """A rack, mm: ``pitch``, ``addendum``, ``depth`` of a space, width of the ``space`` at the pitch line and at its ``bottom``."""
 
     pitch: Fraction
     addendum: Fraction
