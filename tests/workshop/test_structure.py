@@ -8,11 +8,12 @@ from fractions import Fraction
 import pytest
 
 from benchleaf.diagnostics import Span
+from benchleaf.operations.screwcut.model import Ending, Screwcut, ThreadByHand
 from benchleaf.source.defaults import fill_defaults
 from benchleaf.source.node import Node
 from benchleaf.source.yaml_ import parse_text
 from benchleaf.workshop.gears import GearSet, WheelRow
-from benchleaf.workshop.job import Ending, Job, ThreadByHand
+from benchleaf.workshop.job import Job, Step
 from benchleaf.workshop.lathe import Lathe, Lever
 from benchleaf.workshop.structure import StructureError, structure
 from benchleaf.workshop.values import Count, Flag, Length, Number, Origin, Text, Word
@@ -44,6 +45,12 @@ def node_of(text: str) -> Node:
     return node
 
 
+def first_step(text: str) -> Screwcut:
+    """The first step of a job, read in two strokes as the program does: the job, then the step by the model of its operation."""
+    step = structure(Job, fill_defaults(node_of(text), "job")).steps[0]
+    return structure(Screwcut, step.node, step.operation.origin.path)
+
+
 def test_words_stay_as_written_and_every_value_knows_its_place() -> None:
     job = structure(Job, fill_defaults(node_of(JOB), "job"))
     assert (job.name.value, job.held.by.value) == ("on", "4")
@@ -51,8 +58,7 @@ def test_words_stay_as_written_and_every_value_knows_its_place() -> None:
     assert outside is not None
     assert (outside.value, outside.unit, outside.text, outside.system) == (Fraction(23, 16) * Fraction(127, 5), "mm", "1 7/16 in", "inch")
     assert outside.origin == Origin("blank.outside", Span("file.yaml", 6, 18, 6, 27))
-    step = job.steps[0].screwcut
-    assert step is not None
+    step = structure(Screwcut, job.steps[0].node, job.steps[0].operation.origin.path)
     assert {name: (position.value, position.origin.path) for name, position in step.levers.items()} == {
         "halver": ("off", "steps[0].screwcut.levers.halver"),
         "hole": ("6", "steps[0].screwcut.levers.hole"),
@@ -60,15 +66,27 @@ def test_words_stay_as_written_and_every_value_knows_its_place() -> None:
     assert step.tool.value == "yes"
 
 
+def test_a_step_keeps_what_its_operation_takes_for_the_operation_to_read() -> None:
+    (step,) = structure(Job, fill_defaults(node_of(JOB), "job")).steps
+    assert isinstance(step, Step)
+    assert step.origin == Origin("steps[0]", Span("file.yaml", 9, 5, 16, 37))
+    assert (step.operation.value, step.operation.origin) == ("screwcut", Origin("steps[0].screwcut", Span("file.yaml", 9, 5, 9, 13)))
+    written = node_of(JOB).at("steps[0].screwcut")
+    assert written is not None
+    assert [(key.text, value) for key, value in step.node.items if key.origin == "file" and key.text != "thread"] == [
+        (key.text, value) for key, value in written.items if key.text != "thread"
+    ]
+    assert {key.text for key, _ in step.node.items if key.origin == "default"} >= {"from", "lead-limit", "passes"}
+    assert "from" not in written, "a default is not taken for something written"
+
+
 def test_each_alternative_becomes_the_model_of_its_shape() -> None:
-    step = structure(Job, fill_defaults(node_of(JOB), "job")).steps[0].screwcut
-    assert step is not None
+    step = first_step(JOB)
     assert isinstance(step.thread, ThreadByHand)
     assert isinstance(step.ends_in, Ending)
     assert [[wheel.value for wheel in axis] if isinstance(axis, tuple) else axis.value for axis in step.train] == [40, [60, 20], 127]
     plain = JOB.replace("{form: Whitworth, major: 1.02 in, lead: 26 TPI}", "M10").replace("{relief: {width: 5 mm}}", "free end")
-    step = structure(Job, fill_defaults(node_of(plain), "job")).steps[0].screwcut
-    assert step is not None
+    step = first_step(plain)
     assert isinstance(step.thread, Word)
     assert isinstance(step.ends_in, Word)
     gears = structure(
@@ -80,10 +98,10 @@ def test_each_alternative_becomes_the_model_of_its_shape() -> None:
 
 
 def test_what_is_left_out_is_a_marked_default_nothing_or_empty() -> None:
-    step = structure(Job, fill_defaults(node_of(JOB), "job")).steps[0].screwcut
-    assert step is not None
+    step = first_step(JOB)
     assert (step.lead_limit.value, step.lead_limit.origin.default) == (Fraction(1, 5000), True)
-    assert step.lead_limit.origin.span.file == "schemas/job.schema.json"
+    assert step.lead_limit.origin.span.file == "schemas/steps/screwcut.schema.json"
+    assert (step.from_.value, step.from_.origin.path, step.from_.origin.default) == (0, "steps[0].screwcut.from", True)
     assert (step.passes.spring.value, step.passes.count) == (2, None)
     assert (step.gauge, step.without) == (None, ())
     assert not step.length.origin.default
