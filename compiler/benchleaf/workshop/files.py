@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import field
 from functools import cache, partial
 from pathlib import Path
@@ -106,7 +106,19 @@ def _links(node: Node, kind: str) -> Mapping[str, tuple[Word, ...]]:
         if value is not None:
             texts = [item for item in (value.elements if value.kind == "seq" else (value,)) if item.kind == "text" and item.text]
             found[key] = tuple(Word(item.text, Origin(key, item.span)) for item in texts)
+    if kind == "job":
+        found["elsewhere"] = tuple(_moves(node))
     return found
+
+
+def _moves(node: Node) -> Iterator[Word]:
+    """The machines that the steps of a job move the work to."""
+    steps = node.get("steps")
+    for place, step in enumerate(steps.elements if steps is not None and steps.kind == "seq" else ()):
+        for key, value in step.items:
+            link = value.get("machine")
+            if link is not None and link.kind == "text" and link.text:
+                yield Word(link.text, Origin(f"steps[{place}].{key.text}.machine", link.span))
 
 
 def _check(model: AnyModel) -> list[Diagnostic]:

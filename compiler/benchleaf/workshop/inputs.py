@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from benchleaf.record import record
 from benchleaf.workshop.gears import GearSet
@@ -25,10 +25,12 @@ class MachineInputs:
 
 @record
 class JobInputs:
-    """A job with its machine, material and all tool drawers (the machine's and the job's own)."""
+    """A job with its machine, the machines that its steps move to (by the path that the step gives), its material, and all tool drawers
+    (the machines' and the job's own)."""
 
     job: Job
     machine: MachineInputs
+    elsewhere: Mapping[str, MachineInputs]
     material: Material
     toolings: tuple[Tooling, ...]
 

@@ -251,14 +251,23 @@ class _Loader:
             if machine_path is not None:
                 machine, inner = self._machine(machine_path, root, (*trail, path))
                 part.take(inner)
+        elsewhere: dict[str, MachineInputs] = {}
+        for link in self._links(path, "elsewhere", root):
+            machine_path = self._linked(link, path, "lathe", root, trail, part)
+            if machine_path is not None:
+                other, inner = self._machine(machine_path, root, (*trail, path))
+                part.take(inner)
+                if other is not None:
+                    elsewhere[link.value] = other
         material = next(iter(self._models(Material, "material", path, root, trail, part).values()), None)
         own = self._models(Tooling, "tooling", path, root, trail, part)
         if job is None or machine is None or material is None:
             return None
-        toolings = tuple({id(drawer): drawer for drawer in (*machine.toolings, *own.values(), *drawers.values())}.values())
+        of_machines = [drawer for each in (machine, *elsewhere.values()) for drawer in each.toolings]
+        toolings = tuple({id(drawer): drawer for drawer in (*of_machines, *own.values(), *drawers.values())}.values())
         part.faults += checks.check_drawers(toolings)
         sound = not has_errors(part.faults)
-        return JobInputs(job, machine, material, toolings) if sound else None
+        return JobInputs(job, machine, elsewhere, material, toolings) if sound else None
 
 
 _KINDS: Mapping[type, str] = {GearSet: "gear-set", Tooling: "tooling", Material: "material", ThreadList: "thread-list"}

@@ -130,6 +130,7 @@ class CentreDrill:
 
     origin: Origin
     name: Text
+    cuts_with: Text
     pilot: Length
     body: Length
 
@@ -239,6 +240,7 @@ class Drills:
 
     origin: Origin
     name: Text
+    cuts_with: Text
     sizes: tuple[Length, ...]
     run: DrillRun | None
     numbers: NumberDrills | None

@@ -79,7 +79,7 @@ def _under(names: Mapping[Target, Target], values: Mapping[Target, Value]) -> di
 
 def _grouped(problem: Problem, targets: Sequence[Target], limit: Fraction) -> Grouping:
     try:
-        machine = ManyLeads(problem)
+        machine = ManyLeads(problem, len(targets))
     except TooManyRatiosError:
         return _one_by_one(problem, targets, limit)
     options = {target: _options(machine, target, limit) for target in targets}

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from fractions import Fraction
 
 from benchleaf.operations.context import Context
+from benchleaf.operations.cutting.bits import drills_of, set_names
 from benchleaf.operations.desk import PRACTICE, Desk, basis, length_text, source
 from benchleaf.operations.screwcut.gauging import same_thread
 from benchleaf.operations.screwcut.model import Screwcut
@@ -13,46 +13,16 @@ from benchleaf.operations.screwcut.thread import Wanted
 from benchleaf.sheet.numbers import fixed
 from benchleaf.standards.tapping import (
     SHARE,
-    Drill,
     choose_drill,
     clearance_hole,
     hole_for_share,
-    letter_drill,
-    number_drill,
     share_of_thread,
 )
-from benchleaf.units import convert
-from benchleaf.workshop.tooling import Drills
 
-__all__ = ["FIGURES", "offer", "owned_drills"]
+__all__ = ["FIGURES", "offer"]
 
 FIGURES = ("tap", "tap_hole", "tap_drill", "tap_depth", "die", "clearance")
 _USUAL_SHARE = Fraction(3, 4)  # of the basic depth, where nothing else decides; common practice
-
-
-def owned_drills(sets: Iterator[Drills]) -> Iterator[Drill]:
-    """Every drill of some sets, by the words its owner would use for it."""
-    for drills in sets:
-        yield from (Drill(size.text, size.value) for size in drills.sizes)
-        run = drills.run
-        if run is not None:
-            count = int((run.largest.value - run.smallest.value) / run.step.value) + 1
-            for place in range(count):
-                size = run.smallest.value + place * run.step.value
-                yield Drill(_called(size, run.step.system), size)
-        if drills.numbers is not None:
-            yield from (number_drill(number) for number in range(drills.numbers.largest.value, drills.numbers.smallest.value + 1))
-        if drills.letters.value:
-            yield from (letter_drill(letter) for letter in "ABCDEFGHIJKLMNOPQRSTUVWXYZ")
-
-
-def _called(size: Fraction, system: str) -> str:
-    if system == "inch":
-        inches = convert(size, "mm", "in")
-        whole, rest = divmod(inches, 1)
-        return f"{whole} {rest} in".removeprefix("0 ") if rest else f"{whole} in"
-    text = fixed(size, 3).rstrip("0").rstrip(".")
-    return f"{text} mm"
 
 
 def offer(desk: Desk, wanted: Wanted, step: Screwcut, context: Context) -> None:
@@ -106,8 +76,7 @@ def _drill(desk: Desk, wanted: Wanted, step: Screwcut, context: Context) -> None
         hole = (lower + upper) / 2
         why = basis("the middle of the minor diameter's limits", ("minor_diameter",), source(size.source, size.status))
     desk.length("tap_hole", "Hole for tapping", hole, why, limits=None if lower is None or upper is None else (lower, upper))
-    sets = [drills for tooling in context.inputs.toolings for drills in tooling.drills]
-    drill = choose_drill(list(owned_drills(iter(sets))), hole, lower, upper)
+    drill = choose_drill(drills_of(context), hole, lower, upper)
     if drill is not None and lower is None and abs(drill.size - hole) > thread.pitch / 10:
         drill = None
     if drill is None:
@@ -120,7 +89,7 @@ def _drill(desk: Desk, wanted: Wanted, step: Screwcut, context: Context) -> None
         "tap_drill",
         "Drill",
         drill.name,
-        basis("the owned drill nearest to the hole wanted", ("tap_hole", *(drills.name for drills in sets)), PRACTICE),
+        basis("the owned drill nearest to the hole wanted", ("tap_hole", *set_names(context)), PRACTICE),
         also=length_text(drill.size, context.system),
     )
     desk.number(

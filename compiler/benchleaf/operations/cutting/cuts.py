@@ -1,0 +1,158 @@
+"""Roughing and finishing as dial readings: how deep, how many, and the measurement before the last cut."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from benchleaf.operations.context import Context
+from benchleaf.operations.cutting.depth import deepest_cut, finishing_cut
+from benchleaf.operations.cutting.sizes import Size
+from benchleaf.operations.desk import GEOMETRY, PRACTICE, Desk, Value, basis, length_text
+from benchleaf.operations.dials import Collar, collar
+from benchleaf.record import record
+from benchleaf.sheet.model import Box, Row, Say, Table
+from benchleaf.units import convert
+from benchleaf.workshop.lathe import Slide
+from benchleaf.workshop.values import Distance, Length, Text
+
+__all__ = ["Cuts", "plan_cuts"]
+
+_FINE = 4  # divisions: a tolerance narrower than this on the diameter gets two finishing cuts, with a measurement between; common practice
+
+
+@record
+class Cuts:
+    """The cuts of one surface: how many of each, where they end (diameters in mm, roughing first), the table and the box."""
+
+    roughing: int
+    finishing: int
+    diameters: tuple[Fraction, ...]
+    table: Table
+    box: Box
+
+    @property
+    def count(self) -> int:
+        """All cuts that take metal off."""
+        return self.roughing + self.finishing
+
+
+def plan_cuts(
+    desk: Desk,
+    context: Context,
+    operation: str,
+    stock: Fraction,
+    size: Size,
+    cuts_with: Text,
+    least: Length | Distance | None,
+    inputs: tuple[Value | str, ...],
+    *,
+    table_id: str = "cuts",
+    title: str = "Cuts",
+) -> Cuts | None:
+    """Divide the metal between ``stock`` mm and the size to aim at, with the cross-slide's dial at zero on the stock.
+
+    Writes the figures ``to_remove``, ``depth_of_cut``, ``finish_cut``, ``cuts``, ``dial_worth``, ``first_dial`` and ``last_dial``.
+    ``operation`` is 'turning' or 'boring'; ``inputs`` are what the stock's diameter comes from.  None after an error.
+    """
+    slide = context.lathe.slides.cross_slide
+    dial = collar(slide.dial)
+    inside = operation == "boring"
+    total = abs(stock - size.aim) / 2
+    deepest = deepest_cut(desk, context, operation, cuts_with)
+    last = min(finishing_cut(desk, context, operation, cuts_with, least), total)
+    fine = size.tolerance is not None and size.tolerance < _FINE * 2 * dial.step
+    finishing = 2 if fine and total > 2 * last else 1
+    rough = total - finishing * last
+    roughing = -(-rough.numerator * deepest.denominator // (rough.denominator * deepest.numerator)) if rough > 0 else 0
+    depths = [rough * number / roughing for number in range(1, roughing + 1)]
+    depths += [rough + last * number for number in range(1, finishing + 1)]
+    desk.length("to_remove", "To take off, on the diameter", 2 * total, basis("stock less size to aim at", inputs, GEOMETRY), read_by="caliper")
+    words = f"{roughing} roughing, {finishing} finishing" if roughing else f"{finishing} finishing"
+    why = basis("what is to come off less the finishing cuts, in equal roughing cuts no deeper than allowed", _DEPTHS, PRACTICE)
+    desk.words("cuts", "Cuts", words, why)
+    _worth(desk, dial, slide)
+    rows, diameters = _rows(dial, depths, roughing, stock, inside, context)
+    if rows[-1].values[3] == 0:
+        context.faults.error(
+            "cuts/dial-coarse",
+            f"all there is to take off, {length_text(total, context.system)} on the radius, is less than half a division of the dial",
+            slide.dial.division,
+            hint="file and polish it, or start from larger stock" if not inside else "lap or ream it, or start from a smaller bore",
+            related=((size.at, "the size"),),
+        )
+        return None
+    _dial_figures(desk, dial, rows)
+    return Cuts(roughing, finishing, diameters, _table(desk, dial, rows, slide, inside, table_id, title), _box(desk, dial, inside))
+
+
+_DEPTHS: tuple[Value | str, ...] = ("to_remove", "depth_of_cut", "finish_cut")
+
+
+def _rows(
+    dial: Collar, depths: list[Fraction], roughing: int, stock: Fraction, inside: bool, context: Context
+) -> tuple[list[Row], tuple[Fraction, ...]]:
+    """One row a cut; the dial shows running totals rounded to its divisions, so that errors cannot add up."""
+    rows: list[Row] = []
+    diameters: list[Fraction] = []
+    for number, depth in enumerate(depths, 1):
+        reading = dial.at(depth, winding_out=inside)
+        diameter = stock + 2 * reading.travel if inside else stock - 2 * reading.travel
+        diameters.append(diameter)
+        turns = "" if reading.turns == 0 else f"{reading.turns} turn{'s' if reading.turns > 1 else ''} +"
+        note = "" if number < roughing else "then measure" if number < len(depths) else "last cut, by measurement"
+        shown = length_text(diameter, context.system, "caliper").rsplit(" ", 1)[0]
+        rows.append(
+            Row((None, Fraction(number), Fraction(reading.turns), reading.value, _unit(diameter, context)), ("", str(number), turns, reading.shown, shown), note)
+        )  # fmt: skip
+    return rows, tuple(diameters)
+
+
+def _unit(mm: Fraction, context: Context) -> Fraction:
+    return convert(mm, "mm", "mm" if context.system == "metric" else "in")
+
+
+def _dial_figures(desk: Desk, dial: Collar, rows: list[Row]) -> None:
+    for name, label, row in (("first_dial", "First reading", rows[0]), ("last_dial", "Last reading", rows[-1])):
+        value = row.values[3]
+        if value is not None and (name == "last_dial" or len(rows) > 1):
+            why = basis("this row of the table of cuts", ("cuts", "dial_worth"), PRACTICE)
+            desk.number(name, label, value, dial.unit, f"{row.shown[2]} {row.shown[3]}".strip(), why)
+
+
+def _worth(desk: Desk, dial: Collar, slide: Slide) -> None:
+    why = basis("division x 2 on a dial that reads depth, x 1 on one that reads diameter", (slide.dial.division, slide.dial.reads), GEOMETRY)
+    desk.length("dial_worth", "One division, on the diameter", 2 * dial.step, why)
+
+
+def _table(desk: Desk, dial: Collar, rows: list[Row], slide: Slide, inside: bool, table_id: str, title: str) -> Table:
+    cuts = basis("equal roughing cuts, then what was left for finishing", ("cuts", *_DEPTHS), PRACTICE)
+    total = basis(
+        "running total to the nearest division; totals are rounded, never steps",
+        ("cuts", slide.dial.division, slide.dial.turn, slide.dial.reads),
+        PRACTICE,
+    )
+    becomes = basis("diameter that the dial's reading really gives", ("to_remove", slide.dial.division), GEOMETRY)
+    columns = (
+        desk.column("done", "", "", cuts, "tick"),
+        desk.column("cut", "Cut", "", cuts, "number"),
+        desk.column("turns", "", "", total, "text"),
+        desk.column("dial", "Dial", dial.unit, total, "dial"),
+        desk.column("diameter", "Diameter", desk.unit, becomes, "number"),
+    )
+    return Table(table_id, title, columns, tuple(rows), Say(_zero(slide, inside)))
+
+
+def _zero(slide: Slide, inside: bool) -> str:
+    """The convention behind the dial column: where zero is, which way the collar counts, how backlash is taken up."""
+    beyond = f"its backlash of {slide.backlash.text}" if slide.backlash.value else "its backlash"
+    reads = "reads diameter" if slide.dial.reads.value == "diameter" else "reads depth: half of what comes off the diameter"
+    if inside:
+        return f"Zero with the tool touching the bore. The dial {reads}; it counts down as the slide comes towards you. Wind in past {beyond}, then out onto the reading."
+    return f"Zero with the tool touching the work. The dial {reads}. Wind out past {beyond}, then in onto the reading."
+
+
+def _box(desk: Desk, dial: Collar, inside: bool) -> Box:
+    """Measure before the last cut: what turns the measurement into the last setting, in the dial's own terms."""
+    off = "{size} less what it measures" if inside else "what it measures less {size}"
+    half = "" if dial.factor == 2 else ", halved, since the dial reads depth"
+    return Box("measured", "Measured before the last cut", desk.unit, Say(f"Last cut = {off}{half}. One division is {{dial_worth}} on the diameter."), 2)

@@ -1,0 +1,166 @@
+"""Facing: the end made square, and the work brought to length."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from benchleaf.operations.cautions import caution
+from benchleaf.operations.context import Context
+from benchleaf.operations.cutting import stock, times, tools
+from benchleaf.operations.cutting.depth import deepest_cut
+from benchleaf.operations.cutting.feeds import feed
+from benchleaf.operations.cutting.section import section
+from benchleaf.operations.cutting.sizes import Size, read_size, size_figure
+from benchleaf.operations.cutting.speeds import spindle
+from benchleaf.operations.desk import GEOMETRY, PRACTICE, Desk, Value, basis, length_text, source
+from benchleaf.operations.registry import Operation
+from benchleaf.record import record
+from benchleaf.sheet.model import Block, Box, FigureGroup, Say, Section, Steps, Weight
+from benchleaf.workshop.tooling import TurningTool
+from benchleaf.workshop.values import Length, Origin, Speed, Text, Word
+
+__all__ = ["OPERATION", "Face", "plan"]
+
+_CLEAN_UP = Fraction(1, 2)  # mm: what cleans up a sawn end; common practice
+
+
+@record
+class Face:
+    """Face the end: by an amount, to a length, or until it is clean."""
+
+    origin: Origin
+    take_off: Length | None
+    to_length: Text | None
+    tool: Text | None
+    speed: Speed | None
+
+
+def plan(step: Face, context: Context) -> Section | None:
+    """The section of a facing step, or None when its faults leave nothing true to print."""
+    desk, work = context.desk(), context.work
+    at = step.take_off or step.to_length or _line(step)
+    owned = [tool for drawer in context.inputs.toolings for tool in drawer.turning_tools]
+    tool = tools.find(step.tool, owned, _unsuited, "turning tools", at, context)
+    size = read_size(step.to_length, "outside", context) if step.to_length is not None else None
+    amount = _amount(step, size, context)
+    sound = stock.not_parted(at, context) & _end_free(at, context)
+    around, before = work.measure("outside", Fraction(0), Fraction(1, 1000)), work.overall
+    if amount is not None:
+        work.face_off(amount)
+    if amount is None or tool is None or not sound or (size is None and step.to_length is not None):
+        return None
+    if around is None:
+        context.faults.error(
+            "blank/unstated",
+            "the end is faced, but the blank's outside diameter is not given: no speed can be chosen",
+            work.blank.origin.span,
+            hint="add `outside` to `blank`",
+        )
+        return None
+    if size is not None:
+        size_figure(desk, size, "Face to a length of")
+    inputs: tuple[Value | str, ...] = tuple(item for item in (step.take_off or step.to_length, before) if item is not None)
+    why = basis(
+        "as the job says" if step.take_off else "length now less length wanted" if size else "what cleans up a sawn end",
+        inputs or (context.held.by,),
+        source("the job", "owner") if step.take_off else GEOMETRY if size else PRACTICE,
+    )
+    desk.length("take_off", "To take off", amount, why, read_by="caliper")
+    desk.length("across", "Across", around.value, basis("outside of the work at the face", (around,), GEOMETRY), read_by="caliper")
+    speed = spindle(desk, context, "facing", tool.cuts_with, around.value, "across", wish=step.speed)
+    pace = feed(desk, context, "facing", tool.cuts_with, "finishing", across=True)
+    deepest = deepest_cut(desk, context, "facing", tool.cuts_with)
+    if speed is None or pace is None:
+        return None
+    count = -(-amount.numerator * deepest.denominator // (amount.denominator * deepest.numerator))
+    desk.number("cuts", "Cuts", Fraction(count), "", str(count), basis("to take off / deepest cut, upwards", ("take_off", "depth_of_cut"), GEOMETRY))
+    times.estimate(desk, count * around.value / 2 / (pace * speed.speed.value), count, ("feed", "spindle_speed", "cuts"))
+    return section(
+        context, "face", f"Face to {step.to_length.value}" if step.to_length else "Face the end", f"with {tool.name.value}", _blocks(desk, size)
+    )
+
+
+def _blocks(desk: Desk, size: Size | None) -> list[Block | None]:
+    measure = "Measure the length; take the rest off with the last cut." if size is not None else "Stop when the whole face is clean."
+    steps = Steps(
+        "Face",
+        (
+            Say("Lock the saddle. Tool on centre height, else a pip is left."),
+            Say("Feed from the outside inwards for roughing, outwards for the last cut; no deeper than {depth_of_cut} at a time."),
+            Say(measure),
+        ),
+    )
+    box = None
+    if size is not None:
+        box = Box("measured", "Length before the last cut", desk.unit, Say("Last cut = what it measures less {size}."))
+    return [
+        FigureGroup("Spindle", desk.pick("spindle_speed"), Weight.SET),
+        FigureGroup("Face", desk.pick("size", "take_off", "feed"), Weight.WORK),
+        steps,
+        box,
+        caution("facing_centre"),
+        FigureGroup("Background", desk.pick("across", "cutting_speed", "speed_setting", "depth_of_cut", "cuts", "time"), Weight.KNOW),
+    ]
+
+
+def _unsuited(tool: TurningTool) -> str:
+    return "" if any(use.value == "face" for use in tool.uses) else "it is not for facing"
+
+
+def _line(step: Face) -> Word:
+    """The step itself, where it says nothing that could be pointed at."""
+    return Word("face", step.origin)
+
+
+def _amount(step: Face, size: Size | None, context: Context) -> Fraction | None:
+    """How much comes off, mm; None after an error."""
+    if step.to_length is None:
+        return step.take_off.value if step.take_off is not None else _CLEAN_UP
+    if size is None:
+        return None
+    now = context.work.overall
+    if step.take_off is not None:
+        context.faults.error(
+            "face/twice-said",
+            "the step says both how much comes off and what length is left",
+            step.take_off,
+            hint="keep one of `take-off` and `to-length`",
+            related=((step.to_length, "the length"),),
+        )
+        return None
+    if now is None:
+        context.faults.error(
+            "face/no-length",
+            "the work is to be faced to a length, and the blank's length is not given",
+            step.to_length,
+            hint="add `length` to `blank`, or say how much to `take-off`",
+        )
+        return None
+    if now.value <= size.aim:
+        context.faults.error(
+            "face/short",
+            f"the work is {length_text(size.aim - now.value, context.system)} shorter than it is to be",
+            step.to_length,
+            f"it is {length_text(now.value, context.system, 'caliper')} long by then",
+            hint="take a longer blank, or correct the length",
+            related=((now, "its length"),),
+        )
+        return None
+    return now.value - size.aim
+
+
+def _end_free(at: Text | Length, context: Context) -> bool:
+    """Whether the end can be reached: not with a centre in it."""
+    if context.held.supported_by.value != "tailstock" and (context.holding is None or context.holding.kind.value != "centres"):
+        return True
+    context.faults.error(
+        "face/centre-in-the-way",
+        "the end is faced while a centre is in it",
+        at,
+        hint="face it before it is centred, with nothing or a fixed steady at the free end",
+        related=((context.held.supported_by, "said here"),),
+    )
+    return False
+
+
+OPERATION = Operation(Face, plan)

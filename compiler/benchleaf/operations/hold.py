@@ -1,0 +1,106 @@
+"""Holding the work anew: on the same machine or another, the same way round or end for end."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from benchleaf.operations import holding
+from benchleaf.operations.cautions import caution
+from benchleaf.operations.context import Context
+from benchleaf.operations.desk import GEOMETRY, PRACTICE, Desk, basis, source
+from benchleaf.operations.registry import Operation
+from benchleaf.operations.work import FINISHED
+from benchleaf.record import record
+from benchleaf.sheet.model import Block, Box, Check, FigureGroup, Say, Section, Steps, Weight
+from benchleaf.workshop.job import Held
+from benchleaf.workshop.values import Distance, Flag, Length, Link, Origin, Text
+
+__all__ = ["OPERATION", "Hold", "plan"]
+
+
+@record
+class Hold:
+    """Hold the work another way from here on."""
+
+    origin: Origin
+    machine: Link | None
+    by: Text
+    end_for_end: Flag
+    stands_out: Length | None
+    behind_spindle: Distance | None
+    supported_by: Text
+
+
+def plan(step: Hold, context: Context) -> Section | None:
+    """The section of holding anew, or None when its faults leave nothing true to print."""
+    setup, work = context.setup, context.work
+    if step.machine is not None:
+        machine = context.inputs.elsewhere.get(step.machine.value)
+        if machine is None:
+            return None  # reported where the file is read
+        setup.machine = machine
+    if step.end_for_end.value:
+        if work.length is None:
+            context.faults.error(
+                "hold/no-length",
+                "the work is turned end for end, and its length is not known: places cannot be counted from the other end",
+                step.end_for_end,
+                hint="add `length` to `blank`, or face it `to-length` or part it off before",
+            )
+            return None
+        work.turn_round()
+    work.parted = None
+    setup.held = Held(step.origin, step.by, step.stands_out, step.behind_spindle, step.supported_by)
+    before = len(context.faults.found)
+    holding.check(context)
+    if len(context.faults.found) > before:
+        return None
+    desk = context.desk()
+    out = step.stands_out
+    if out is not None:
+        desk.length("stands_out", "Let stand out", out.value, basis("as the job says", (out,), source("the job", "owner")), read_by="rule")
+    _grip(desk, context)
+    title = f"Hold by the {step.by.value}" + (", end for end" if step.end_for_end.value else "")
+    place = f"on the {context.lathe.name.value}" if step.machine is not None else ""
+    support = "" if step.supported_by.value == "nothing" else f"free end in the {step.supported_by.value}"
+    words = ", ".join(part for part in (place, support) if part)
+    return Section(context.section_id, "hold", title, words, tuple(_blocks(desk, context)))
+
+
+def _grip(desk: Desk, context: Context) -> None:
+    """What is gripped, and what the holding itself runs out by."""
+    out = context.held.stands_out
+    gripped = context.work.measure("outside", out.value if out is not None else Fraction(0), context.work.end)
+    if gripped is not None:
+        why = basis("the outside behind what stands out", (gripped,), GEOMETRY)
+        desk.length("gripped", "Gripped on", gripped.value, why, read_by="caliper")
+    run_out = context.holding.run_out if context.holding is not None else None
+    if run_out is not None and run_out.value:
+        why = basis("as the profile says; a surface turned before the work was moved runs out by as much", (run_out,), source("the lathe's profile", "owner"))
+        desk.length("run_out", "This holding runs out by", run_out.value, why)
+
+
+def _blocks(desk: Desk, context: Context) -> list[Block]:
+    holding_kind = context.holding.kind.value if context.holding is not None else ""
+    out = context.held.stands_out.value if context.held.stands_out is not None else Fraction(0)
+    marked = [item for item in context.work.over("outside", out, context.work.end) if item.kind in FINISHED]
+    steps = [Say("Burrs off, jaws and seats wiped.")]
+    if marked:
+        steps.append(Say(f"The {marked[0].kind} is gripped: copper or aluminium strip, or a split bush, between it and the jaws."))
+    if holding_kind in ("chuck", "faceplate"):
+        steps.append(Say("Clock the work true on a surface that is finished; tighten; clock again."))
+    if context.held.supported_by.value == "tailstock":
+        steps.append(Say("Centre hole clean and greased; bring the centre up without bending the work; lock the barrel."))
+    blocks: list[Block] = [
+        FigureGroup("Hold", desk.pick("stands_out", "gripped", "run_out"), Weight.WORK),
+        Steps("Hold", tuple(steps)),
+    ]
+    if holding_kind in ("chuck", "faceplate"):
+        why = "Half the swing of the needle is how far the axis is out. Move it by that, away from the high side."
+        blocks.append(Box("runs_out", "Needle swings in one turn", desk.unit, Say(why), 2))
+    blocks.append(caution("key") if holding_kind == "chuck" else caution("faceplate_clear") if holding_kind == "faceplate" else caution("carrier"))
+    blocks.append(Check(Say("Turned once by hand: nothing touches.")))
+    return [block for block in blocks if not (isinstance(block, FigureGroup) and not block.figures)]
+
+
+OPERATION = Operation(Hold, plan, on="any")

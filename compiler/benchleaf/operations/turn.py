@@ -1,0 +1,130 @@
+"""Turning the outside to a size, along the work, up to a shoulder where the cut ends inside it."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from benchleaf.operations import holding
+from benchleaf.operations.cautions import caution
+from benchleaf.operations.context import Context
+from benchleaf.operations.cutting import slender, stock, times, tools
+from benchleaf.operations.cutting.cuts import Cuts, plan_cuts
+from benchleaf.operations.cutting.feeds import feed
+from benchleaf.operations.cutting.section import section
+from benchleaf.operations.cutting.sizes import Size, read_size, size_figure
+from benchleaf.operations.cutting.speeds import spindle
+from benchleaf.operations.desk import Desk, basis
+from benchleaf.operations.registry import Operation
+from benchleaf.record import record
+from benchleaf.sheet.model import Block, Check, FigureGroup, Say, Section, Steps, Weight
+from benchleaf.workshop.tooling import TurningTool
+from benchleaf.workshop.values import Distance, Flag, Length, Origin, Speed, Text
+
+__all__ = ["OPERATION", "Turn", "plan"]
+
+
+@record
+class Turn:
+    """Turn the outside to size over a length."""
+
+    origin: Origin
+    to: Text
+    from_: Distance
+    length: Length
+    fit: Flag
+    tool: Text | None
+    speed: Speed | None
+
+
+def plan(step: Turn, context: Context) -> Section | None:
+    """The section of a turning step, or None when its faults leave nothing true to print."""
+    desk, work = context.desk(), context.work
+    start = step.from_.value
+    end = start + step.length.value
+    size = read_size(step.to, "outside", context)
+    owned = [tool for drawer in context.inputs.toolings for tool in drawer.turning_tools]
+    tool = tools.find(step.tool, owned, _unsuited, "turning tools", step.to, context)
+    holding.clears_cross_slide(context)
+    sound = (
+        stock.not_parted(step.to, context)
+        & stock.within_length(end, step.length, context)
+        & holding.in_reach(end, step.length, context)
+        & stock.spares_finished("outside", start, end, step.to, context)
+    )
+    if size is None or not stock.metal_there("outside", start, end, size.aim, step.to, context):
+        return None
+    before = work.measure("outside", start, end)
+    shoulder = work.over("outside", end, end + Fraction(1, 1000))
+    work.cut("outside", start, end, size.aim, "fit" if step.fit.value else "turned", step.to)
+    if before is None:
+        context.faults.error(
+            "blank/unstated",
+            "the outside is turned, but the blank's outside diameter is not given",
+            work.blank.origin.span,
+            hint="add `outside` to `blank`",
+        )
+        return None
+    if tool is None or not sound:
+        return None
+    size_figure(desk, size, "Turn to")
+    desk.length("stock", "From", before.value, basis("the work as the steps before leave it", (before,), size.source), read_by="caliper")
+    speed = spindle(desk, context, "turning", tool.cuts_with, before.value, "stock", wish=step.speed)
+    cuts = plan_cuts(desk, context, "turning", before.value, size, tool.cuts_with, tool.least_cut, (before, "size"))
+    rough = feed(desk, context, "turning", tool.cuts_with, "roughing", prefix="rough_")
+    fine = feed(desk, context, "turning", tool.cuts_with, "finishing", prefix="fine_")
+    slender.check(start, end, size, context)
+    if speed is None or cuts is None or rough is None or fine is None:
+        return None
+    minutes = step.length.value / speed.speed.value * (cuts.roughing / rough + cuts.finishing / fine)
+    times.estimate(desk, minutes, cuts.count, ("rough_feed", "fine_feed", "spindle_speed", "cuts"))
+    at_shoulder = bool(shoulder)
+    return section(
+        context,
+        "turn",
+        f"Turn to {step.to.value}",
+        f"{step.length.text} long{_from(step)}, with {tool.name.value}",
+        _blocks(desk, step, cuts, at_shoulder, context),
+    )
+
+
+def _unsuited(tool: TurningTool) -> str:
+    return "" if any(use.value == "turn" for use in tool.uses) else "it is not for turning along the work"
+
+
+def _from(step: Turn) -> str:
+    return f", from {step.from_.text}" if step.from_.value else ""
+
+
+def _blocks(desk: Desk, step: Turn, cuts: Cuts, at_shoulder: bool, context: Context) -> list[Block | None]:
+    first = "Scribe or mark the end of the cut at {length} from the face" if step.from_.value == 0 else "Mark both ends of the cut from the face"
+    desk.length("length", "Length", step.length.value, basis("as the job says", (step.length,), _job()), read_by="caliper")
+    ends = "; stop short of the shoulder, face it with the last cut, outwards" if at_shoulder else ""
+    steps = Steps(
+        "Turn",
+        (
+            Say(f"{first}{ends}."),
+            Say("Touch the tool on the work, set the dial to zero, wind back to the face."),
+            Say("Take the cuts by the table. Stop the spindle and measure before the last one."),
+        ),
+    )
+    return [
+        FigureGroup("Spindle", desk.pick("spindle_speed"), Weight.SET),
+        FigureGroup("Dial", desk.pick("first_dial", "last_dial"), Weight.SET),
+        FigureGroup("Size", desk.pick("size", "stock", "to_remove", "length"), Weight.WORK),
+        FigureGroup("Feed", desk.pick("rough_feed", "fine_feed"), Weight.WORK),
+        steps,
+        cuts.table,
+        cuts.box,
+        Check(Say("Edges broken; {size} measured at both ends: a difference is taper.")),
+        caution("measure"),
+        FigureGroup("Background", desk.pick(*_KNOW), Weight.KNOW),
+    ]
+
+
+_KNOW = ("cutting_speed", "speed_setting", "depth_of_cut", "finish_cut", "cuts", "dial_worth", "time")
+
+
+def _job() -> object: ...
+
+
+OPERATION = Operation(Turn, plan)
