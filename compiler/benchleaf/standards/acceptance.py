@@ -110,7 +110,8 @@ def acceptance(name: str) -> Limit:
 
 
 def acceptance_limits(machine: str, *, state: str = "new", machine_class: str | None = None) -> tuple[Limit, ...]:
-    """The limits of a machine ('lathe', 'shaper', 'dividing head', 'workholding') in a state, of one class ('general', 'precision') or all."""
+    """The limits of a machine ('lathe', 'shaper', 'dividing head', 'workholding') in a state, of one class ('general', 'precision') or all.
+    """
     return tuple(
         each
         for each in _limits().values()
@@ -141,8 +142,8 @@ def collar_limit(between: Fraction, machine_class: str = "general") -> Limit:
     found = acceptance(names[machine_class])
     value = found.over_length(between)
     return Limit(
-        found.id, found.machine, found.machine_class, found.state, found.about, found.over, between, found.sense, found.measure, value, value,
-        found.unit, found.source, found.status,
+        found.id, found.machine, found.machine_class, found.state, found.about, found.over, between, found.sense, found.measure, value,
+        value, found.unit, found.source, found.status,
     )  # fmt: skip
 
 

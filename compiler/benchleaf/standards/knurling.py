@@ -138,7 +138,7 @@ def parse_knurl(text: str) -> Knurl | None:
 
 
 def tracking_blank(near: Fraction, pitch: Fraction, *, spiral: Fraction = Fraction(0), not_above: bool = False) -> TrackingBlank:
-    """The blank nearest to a diameter on which a whole number of teeth goes: D = z t / (pi cos b); ``not_above`` keeps it from being larger.
+    """The blank nearest to a diameter on which a whole number of teeth goes: D = z t / (pi cos b); with ``not_above`` none larger.
 
     ``pitch`` is square to the teeth, ``spiral`` their angle to the axis (30 for diagonal and diamond wheels; 0 for straight wheels, and
     for a pitch that is measured round the work).  Raises ValueError when no tooth goes on.  Source: geometry.
