@@ -74,8 +74,8 @@ def main() -> int:
     one = loops(problem, Fraction(3, 2))
     for number in (60, 600):
         wanted = leads(number)
-        many = ManyLeads(problem)
-        together = seconds(lambda many=many, wanted=wanted: [many.best(lead, LIMIT) for lead in wanted])  # type: ignore[misc]
+        many = ManyLeads(problem, number)
+        together = seconds(lambda many=many, wanted=wanted: [many.nearest(lead, 1) for lead in wanted])  # type: ignore[misc]
         chart = seconds(lambda wanted=wanted: grouped(problem, [(lead, "right") for lead in wanted], LIMIT))  # type: ignore[misc]
         singly = seconds(lambda wanted=wanted: [search(problem, lead, limit=LIMIT, keep=1) for lead in wanted])  # type: ignore[misc]
         print(f"{number} leads: best of each in one pass {together:.2f} s; grouped and put in order {chart:.2f} s; one by one {singly:.2f} s;")

@@ -21,8 +21,8 @@ sys.path[:0] = [str(CHECKOUT / "compiler"), str(CHECKOUT / "tests")]
 from kinematics.machines import problem  # noqa: E402
 
 from benchleaf.kinematics.levers import allowed_drives  # noqa: E402
+from benchleaf.kinematics.many import ManyLeads  # noqa: E402
 from benchleaf.kinematics.model import Gearbox, Problem, Wheel  # noqa: E402
-from benchleaf.kinematics.nearest import NearestLeads  # noqa: E402
 
 try:
     import numpy as np
@@ -117,7 +117,7 @@ def by_numpy(machine: Problem, wanted: list[Fraction], pairs: int, number: int) 
 
 def by_search(machine: Problem, wanted: list[Fraction], keep: int = 5) -> tuple[float, list[Fraction]]:
     start = time.perf_counter()
-    many = NearestLeads(machine, len(wanted))
+    many = ManyLeads(machine, len(wanted))
     found = [many.nearest(lead, keep) for lead in wanted]
     seconds = time.perf_counter() - start
     assert all(found), "no train goes on"

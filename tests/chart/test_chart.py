@@ -48,12 +48,14 @@ def test_both_demo_lathes_are_there() -> None:
 @pytest.mark.parametrize("name", MACHINES)
 def test_every_answer_of_one_pass_is_that_of_the_search(name: str) -> None:
     problem = problem_of(MACHINES[name])
-    machine = ManyLeads(problem)
     leads = sorted({parse_designation(words).lead for words_of in known_sets().values() for words in words_of})
     assert len(leads) > 80
-    for lead in leads:
-        for hand in ("right", "left"):
-            assert machine.best(lead, LIMIT, hand) == search(problem, lead, hand=hand, limit=LIMIT, keep=1).best, (lead, hand)
+    for number in (1, 10**6):  # without and with a table of ratios
+        machine = ManyLeads(problem, number)
+        for lead in leads:
+            for hand in ("right", "left"):
+                found = [machine.train(item.set_up, item.drive, lead) for item in machine.nearest(lead, 1, hand)]
+                assert found == [search(problem, lead, hand=hand, limit=LIMIT, keep=1).nearest], (lead, hand)
 
 
 @pytest.mark.parametrize("name", MACHINES)
@@ -212,7 +214,7 @@ def test_the_readme_shows_the_chart_as_it_is_and_every_list() -> None:
 
 @pytest.mark.parametrize("name", MACHINES)
 def test_a_box_too_large_to_list_is_searched_one_lead_after_the_other(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("benchleaf.kinematics.many.LARGEST_TABLE", 0)
+    monkeypatch.setattr("benchleaf.kinematics.lookup.LARGEST_NUMBER_OF_RATIOS", 0)
     problem = problem_of(MACHINES[name])
     found = grouped(problem, TARGETS[::3], LIMIT)
     single = {target: search(problem, target[0], hand=target[1], limit=LIMIT, keep=1).best for target in TARGETS[::3]}

@@ -6,18 +6,19 @@ A wheel keeps ``air`` from every bush it does not sit on and from every wheel in
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import pairwise
 from math import hypot
-from typing import Protocol
+from typing import Protocol, TypeVar
 
 from benchleaf.kinematics.model import Banjo, Obstacle, Place, Placement, StudPlace
+from benchleaf.kinematics.reach import Reach
+from benchleaf.kinematics.room import TOUCHING, TwoStuds
 from benchleaf.kinematics.stands import Stand, Workplace
 from benchleaf.record import record
 
 __all__ = ["Fit", "Fitter", "OBSTACLE_WORDS", "places_of", "planes_of"]
 
-TOUCHING = -1e-9  # mm: exactly enough room is enough
 TIE = 1e-6  # mm: stands whose least room differs by less are as good as each other; the first is kept
 
 OBSTACLE_WORDS = {
@@ -39,6 +40,9 @@ OBSTACLE_WORDS = {
     "not-enough-planes": "the studs have no room for so many rows of wheels",
 }
 """What each obstacle says in the shop; the order is the order in which they are named."""
+
+
+Item = TypeVar("Item")
 
 
 class Disc(Protocol):
@@ -108,10 +112,12 @@ class Fitter:
 
     def __init__(self, banjo: Banjo) -> None:
         self.work = Workplace(banjo)
+        self.reach = Reach(self.work)
         self._clearance = float(banjo.mesh_clearance)
         self._air = float(banjo.air)
         self._bush = (float(banjo.bush_first), float(banjo.bush_stud), float(banjo.bush_last))
         self._planes = banjo.planes
+        self._shapes: dict[tuple[int, ...], TwoStuds | None] = {}
         rooms = dict(banjo.largest_at)
         overall = None if banjo.largest is None else float(banjo.largest)
         self._largest: dict[Place, float | None] = {}
@@ -126,7 +132,7 @@ class Fitter:
 
     def reaches(self, d1: float, d2: float) -> bool:
         """Is there a stand for one stud at these centre distances?"""
-        return bool(self.work.stands((d1, d2)).allowed)
+        return self.reach.one_stud(d1, d2)
 
     def pair_goes(self, driver: Disc, driven: Disc, at: Place) -> bool:
         """May these two mesh, the driver on the first axis or the driven wheel on the last, as far as the pair itself decides?"""
@@ -138,9 +144,39 @@ class Fitter:
         guards = [(self._largest[place], disc) for place, disc in ((at, end), (stud_place, stud))]
         return min(rooms) - self._air >= TOUCHING and all(room is None or room - 2 * disc.tip_radius >= TOUCHING for room, disc in guards)
 
+    def pair_goes_between(self, driver: Disc, driven: Disc) -> bool:
+        """May these two mesh, each on a stud of its own, as far as the pair itself decides?"""
+        distance, guards = self.mesh(driver, driven), ((Place.STUD_DRIVER, driver), (Place.STUD_DRIVEN, driven))
+        room = distance - max(driver.tip_radius, driven.tip_radius) - self._bush[1] - self._air
+        largest = ((self._largest[place], disc) for place, disc in guards)
+        return room >= TOUCHING and all(most is None or most - 2 * disc.tip_radius >= TOUCHING for most, disc in largest)
+
+    @property
+    def takes_pairs(self) -> bool:
+        """Is there room for two wheels on a stud?"""
+        return self._planes >= 2
+
     def largest_beside(self, d1: float, d2: float) -> tuple[float, float]:
         """Largest tip radius of the driven wheel and of the driver on one stud that clear the far axes, mm."""
         return d2 - self._bush[2] - self._air - TOUCHING, d1 - self._bush[0] - self._air - TOUCHING
+
+    def idlers_between(self, first: Disc, last: Disc, idlers: Iterable[tuple[Item, Disc]]) -> Iterator[Item]:
+        """Of these wheels those that go between the first and the last, alone on one stud, in their order.  Agrees with :meth:`fits`."""
+        a, d, air, span = first.tip_radius, last.tip_radius, self._air + TOUCHING, self.work.distance
+        at_first, at_stud, at_last = (bush + air for bush in self._bush)
+        room = self._largest
+        guards = ((room[Place.FIRST], a), (room[Place.LAST], d))
+        if any(most is not None and most - 2 * tip < TOUCHING for most, tip in guards):
+            return
+        if a + at_last > span or d + at_first > span or a + d + air > span:
+            return
+        most = room[Place.IDLER]
+        for item, idler in idlers:
+            d1, d2, tip = self.mesh(first, idler), self.mesh(idler, last), idler.tip_radius
+            if tip + at_first > d1 or tip + at_last > d2 or a + at_stud > d1 or d + at_stud > d2:
+                continue
+            if (most is None or most - 2 * tip >= TOUCHING) and self.reach.one_stud(d1, d2):
+                yield item
 
     def meshes(self, axes: Axes) -> tuple[float, ...]:
         """Centre distances of the meshes, mm."""
@@ -151,21 +187,33 @@ class Fitter:
         if len(axes) not in (3, 4):
             return False
         meshes = self.meshes(axes)
-        allowed = self.work.allowed(meshes)
-        loose = len(axes) == 4 and self.work.one_freedom
-        if not allowed and not (loose and self.work.stands(meshes).found):
-            return False
         if len(axes) == 3:
-            return self._clears(axes, meshes[0], meshes[1])
-        if any(room.room < TOUCHING for room in self._wherever(axes, meshes)):
+            return self._clears(axes, meshes[0], meshes[1]) and self.reach.one_stud(*meshes)
+        shape = self._shape(tuple(map(len, axes)))
+        if shape is None or (needs := shape.needs([disc.tip_radius for axis in axes for disc in axis], meshes)) is None:
             return False
-        if any(all(room.room >= TOUCHING for room in self._where(axes, stand)) for stand in allowed):
+        across, back = needs
+        if any(two >= across and one >= back for two, one in self.reach.two_studs(meshes)):
             return True
-        if not loose:
+        if not self.work.one_freedom:
             return False
         stands = self.work.stands(meshes).found
+        if not stands:
+            return False
         best = self._close_in(axes, max(stands, key=lambda stand: min(self._least(axes, stand), stand.room)))
         return min(self._least(axes, best), best.room) >= TOUCHING
+
+    def _shape(self, sizes: tuple[int, ...]) -> TwoStuds | None:
+        """What trains with so many wheels on each of four axes need; None where there are too few planes for them."""
+        if sizes not in self._shapes:
+            self._shapes[sizes] = None if self._planes < 2 and max(sizes) > 1 else self._make_shape(sizes)
+        return self._shapes[sizes]
+
+    def _make_shape(self, sizes: tuple[int, ...]) -> TwoStuds:
+        axes = [range(sum(sizes[:axis]), sum(sizes[: axis + 1])) for axis in range(4)]
+        places = [self._largest[place] for on_axis in places_of(axes) for place in on_axis]
+        rows = [row for on_axis in planes_of(axes, max(self._planes, 1)) for row in on_axis]
+        return TwoStuds(axes, places, rows, (self._bush[0], self._bush[1], self._bush[1], self._bush[2]), self._air, self.work.distance)
 
     def _clears(self, axes: Axes, d1: float, d2: float) -> bool:
         """Room for these wheels on one stud that has a stand?  The comparisons of :meth:`check` in the fewest steps: it is asked most."""

@@ -1,37 +1,35 @@
-"""Many leads on one machine in one pass: what a chart of threads asks for.
+"""Many leads on one machine: wheel ratios are looked up, and the trains of a ratio are tried on the banjo once for all leads.
 
-Levers only multiply, so they are factored out: settings with the same ratio are merged, and the ratios that the wheels can make are listed
-once, in order.  Every lead then looks up the few wheel ratios that bring it within the limit under any lever ratio, and the trains of a
-wheel ratio are tried on the banjo once for all leads.
+Levers only multiply, so they are factored out: settings with the same ratio are merged.  Every product of drivers over every product of
+driven wheels is a ratio.  A lead asks for those within a window about it, which is as wide as recent leads needed, and is widened until
+enough leads fit.  Floats find, whole numbers decide: :mod:`~benchleaf.kinematics.lookup` says why no two ratios are taken for one.
 """
 
 from __future__ import annotations
 
-from bisect import bisect_left
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from itertools import islice
-from math import gcd
+from math import exp, gcd, log
+from typing import NamedTuple
 
 from benchleaf.kinematics.levers import Drive, TooManySettingsError, allowed_drives
-from benchleaf.kinematics.model import ARRANGEMENTS, Problem, Train
-from benchleaf.kinematics.ratios import Part
-from benchleaf.kinematics.search import Candidate, Searcher
-from benchleaf.kinematics.trains import Axes, Chain, MountedTrain, trains_of
+from benchleaf.kinematics.lookup import Hit, Lookup, TooManyRatiosError, lookup_for
+from benchleaf.kinematics.model import Problem, Train
+from benchleaf.kinematics.ordered import SetUp, Trains
+from benchleaf.kinematics.ratios import SAME
+from benchleaf.kinematics.search import Candidate, Searcher, Settings
+from benchleaf.kinematics.trains import Axes, Chain
 
-__all__ = ["LARGEST_TABLE", "ManyLeads", "SetUp", "TooManyRatiosError", "Way", "wheels_changed"]
+__all__ = ["Lead", "ManyLeads", "SetUp", "TooManyRatiosError", "Way", "wheels_changed"]
 
-LARGEST_TABLE = 1_500_000  # pairs of products that are listed: a few seconds and some hundred megabytes
-_WIDER = 1e-9  # relative: floats find, Fractions decide
-
-
-class TooManyRatiosError(ValueError):
-    """The box makes more ratios than can be listed."""
+_WIDER = 2.5
+_INSIDE = 1 - 1e-9
+_UNKNOWN = SetUp((), (), Chain("", ()))
+_ROUND = 1e-9  # relative: floats find, Fractions decide
 
 
-@dataclass(frozen=True, slots=True)
-class Way:
+class Way(NamedTuple):
     """A lead by arithmetic: turns of the last wheel for a turn of the first (``ratio``), under a setting of the levers.
 
     ``error`` = lead / wanted - 1.
@@ -42,21 +40,12 @@ class Way:
     drive: Drive
 
 
-@dataclass(frozen=True, slots=True)
-class SetUp:
-    """Wheels as they go on, for one wheel ratio.  ``merit`` orders them: fewest changes to what is mounted, then wheels, then teeth.
+class Lead(NamedTuple):
+    """A lead that a train which goes on can make, with its best train; ``error`` = lead / wanted - 1."""
 
-    ``changes`` counts wheels off plus wheels on, from what is mounted.
-    """
-
-    merit: tuple[int, ...]
-    axes: Axes
-    chain: Chain
-
-    @property
-    def changes(self) -> int:
-        """Wheels off plus wheels on, from what is mounted."""
-        return self.merit[0]
+    error: Fraction
+    set_up: SetUp
+    drive: Drive
 
 
 def wheels_changed(one: Axes, other: Axes) -> int:
@@ -67,11 +56,13 @@ def wheels_changed(one: Axes, other: Axes) -> int:
     return len(before) + len(after) - 2 * same
 
 
-class _Trains:
-    """The fitting trains of one wheel ratio in order of merit, found no further than asked for."""
+class _Found:
+    """The trains of one wheel ratio that go on, in order of merit, found no further than asked for."""
 
-    def __init__(self, found: Iterator[SetUp]) -> None:
-        self._rest = found
+    __slots__ = ("_known", "_rest")
+
+    def __init__(self, found: Iterable[SetUp]) -> None:
+        self._rest = iter(found)
         self._known: list[SetUp] = []
 
     def first(self, number: int) -> list[SetUp]:
@@ -81,113 +72,144 @@ class _Trains:
 
 
 class ManyLeads:
-    """One machine made ready for many leads.
+    """One machine made ready for about ``number`` leads.
 
-    Raises :class:`TooManyRatiosError` when the wheels or the levers have more combinations than can be listed: then ask
+    Raises :class:`TooManyRatiosError` when the wheels or the levers have more combinations than can be gone through: then ask
     :func:`~benchleaf.kinematics.search.search` for one lead after the other.
     """
 
-    def __init__(self, problem: Problem) -> None:
+    def __init__(self, problem: Problem, number: int) -> None:
         self.problem = problem
         self.searcher = Searcher(problem)
-        self._mounted = MountedTrain(problem.mounted)
-        self._drives = self._merged()
-        self._parts, whole = self.searcher.parts(self.searcher.chains(None))
-        size = sum(len(part.drivers.products) * len(part.driven.products) for part in self._parts)
-        if not whole or size > LARGEST_TABLE:
-            raise TooManyRatiosError(f"the wheels make {size} ratios")
-        self._made: dict[tuple[int, int], list[tuple[Part, int, int]]] = {}
-        for part in self._parts:
-            for p in part.drivers.products:
-                for q in part.driven.products:
-                    common = gcd(p, q)
-                    self._made.setdefault((p // common, q // common), []).append((part, p, q))
-        self._table = sorted((p / q, p, q) for p, q in self._made)
-        self._trains: dict[tuple[Fraction, str | None], _Trains] = {}
-        self._fits: dict[Axes, bool] = {}
-
-    def _merged(self) -> tuple[Drive, ...]:
-        """One setting for each lever ratio: that with the fewest moves, then the first on the plate."""
-        by_ratio: dict[Fraction, Drive] = {}
         try:
-            drives = allowed_drives(self.problem)
+            settings = Settings(problem, allowed_drives(problem), Fraction(1))
         except TooManySettingsError as fault:
             raise TooManyRatiosError(str(fault)) from fault
-        for drive in drives:
-            known = by_ratio.get(drive.ratio)
-            if known is None or len(drive.moves) < len(known.moves):
-                by_ratio[drive.ratio] = drive
-        return tuple(by_ratio.values())
+        self._drives: tuple[Drive, ...] = settings.drives
+        self._scales = settings.factors
+        self._floats = [float(scale) for scale in self._scales]
+        self._ratios: Lookup = lookup_for(self.searcher, number, len(self._drives))
+        self._highest = self._ratios.highest * max(self._floats, default=0.0)
+        self._width = log(10 / (1 + self._ratios.size * len(self._drives)))
+        self._trains = Trains(self.searcher)
+        self._mounted = problem.mounted is not None and bool(problem.mounted.axes)
+        self._moved = any(drive.moves for drive in self._drives)
+        self._chains = {hand: self.searcher.chains(hand) for hand in (None, "right", "left")}
+        self._found: dict[tuple[float, str | None], _Found] = {}
+        self._best: dict[tuple[float, str | None], SetUp | None] = {}
 
     def ways(self, wanted: Fraction, limit: Fraction) -> list[Way]:
         """Every wheel ratio and lever ratio whose lead is within ``limit`` (a share) of ``wanted`` (mm per turn), nearest first.
 
-        Of two leads equally far out the longer one comes first.  Whether a train stands on the banjo, and which hand it cuts, is not
-        asked here: see :meth:`set_ups`.  Raises ValueError for a lead that is not positive.
+        Of two leads equally far out the longer one comes first.  Ratios of which no train stands on the banjo may be left out; whether one
+        does, and which hand it cuts, is said by :meth:`set_ups`.  Raises ValueError for a lead that is not positive.
         """
-        if wanted <= 0:
-            raise ValueError("the lead that is wanted must be more than nothing")
-        table, found = self._table, []
-        wide = float(limit) + _WIDER
-        for drive in self._drives:
-            target = wanted / (self.problem.leadscrew_lead * drive.ratio)
-            middle = float(target)
-            at = bisect_left(table, (middle * (1 - wide), 0, 0))
-            while at < len(table) and table[at][0] <= middle * (1 + wide):
-                ratio = Fraction(table[at][1], table[at][2])
-                error = ratio / target - 1
-                if abs(error) <= limit:
-                    found.append(Way(error, ratio, drive))
-                at += 1
+        aim = _positive(wanted)
+        found = []
+        for _, number, key in self._ratios.within(aim, float(limit) + _ROUND, self._floats):
+            _, p, q = self._ratios.made[key][0]
+            ratio = Fraction(p, q)
+            error = self._scales[number] * ratio / wanted - 1
+            if abs(error) <= limit:
+                found.append(Way(error, ratio, self._drives[number]))
         found.sort(key=lambda way: (abs(way.error), -way.error))
         return found
 
     def set_ups(self, ratio: Fraction, hand: str | None = None, most: int = 1) -> list[SetUp]:
         """Trains of this wheel ratio that cut this hand (None: whichever) and go on the banjo, the best ``most`` in order of merit."""
-        key = ratio, None if self.problem.tumbler else hand
-        if key not in self._trains:
-            self._trains[key] = _Trains(self._fitting(ratio, hand))
-        return self._trains[key].first(most)
+        return self._set_ups(ratio.numerator / ratio.denominator, hand, most)
 
-    def _fitting(self, ratio: Fraction, hand: str | None) -> Iterator[SetUp]:
-        kinds, box = self.searcher.box.kinds, self.searcher.box
-        candidates: list[SetUp] = []
-        for chain in self.searcher.chains(hand):
-            for part, p, q in self._made.get((ratio.numerator, ratio.denominator), ()):
-                if chain not in part.chains:
-                    continue
-                for drivers in part.drivers.by_product[p]:
-                    for driven in part.driven.by_product[q]:
-                        for axes in trains_of(box, chain, drivers, driven):
-                            teeth = [kinds[i].teeth for axis in axes for i in axis]
-                            changes = self._mounted.changes(box, axes) if self._mounted.wheels else 0
-                            merit = (changes, len(teeth), sum(teeth), *teeth, ARRANGEMENTS.index(chain.arrangement))
-                            candidates.append(SetUp(merit, axes, chain))
-        candidates.sort(key=lambda set_up: set_up.merit)
-        return (set_up for set_up in candidates if self._goes(set_up.axes))
+    def _set_ups(self, key: float, hand: str | None, most: int) -> list[SetUp]:
+        known = self._found.get((key, hand))
+        if known is None:
+            made = self._ratios.made.get(key, ())
+            known = self._found[key, hand] = _Found(self._trains.best_first(made, self._chains[hand]))
+        return known.first(most)
 
-    def _goes(self, axes: Axes) -> bool:
-        if axes not in self._fits:
-            self._fits[axes] = self.searcher.fits(axes)
-        return self._fits[axes]
+    def nearest(self, wanted: Fraction, keep: int = 5, hand: str | None = None) -> list[Lead]:
+        """The ``keep`` leads nearest to ``wanted`` (mm per turn) that go on, each with its best train; of two equally far the longer first.
+
+        These are the leads that :func:`~benchleaf.kinematics.search.search` finds.  Raises ValueError for a lead that is not positive.
+        """
+        aim = _positive(wanted)
+        widest = max(self._highest / aim, 1.0) * 1.001
+        width = min(exp(self._width) * 1.6, widest)
+        while True:
+            found = self._within(wanted, aim, width, keep, hand, width >= widest)
+            if len(found) >= keep or width >= widest:
+                break
+            width = min(width * _WIDER, widest)
+        if found:
+            self._width += (log(max(abs(float(found[-1].error)), 1e-9)) - self._width) / 8
+        return found
+
+    def _within(self, wanted: Fraction, aim: float, width: float, keep: int, hand: str | None, everything: bool) -> list[Lead]:
+        """What goes on within the window; of what lies at its very edge only as much as is surely complete."""
+        hits = self._ratios.within(aim, width, self._floats)
+        hits.sort()
+        found: list[Lead] = []
+        start, count = 0, len(hits)
+        while start < count:
+            far, end = hits[start][0], start + 1
+            while end < count and hits[end][0] - far <= SAME * (1 + far):
+                far = hits[end][0]
+                end += 1
+            if far > width * _INSIDE and not everything:
+                break
+            for top, bottom, level in self._levels(wanted, hits[start:end]):
+                best = self._best_of(level, hand)
+                if best is not None:
+                    bottom *= wanted.numerator
+                    found.append(Lead(Fraction(top * wanted.denominator - bottom, bottom), *best))
+                    if len(found) >= keep:
+                        return found
+            start = end
+        return found
+
+    def _levels(self, wanted: Fraction, hits: Sequence[Hit]) -> list[tuple[int, int, Sequence[Hit]]]:
+        """Hits of one and the same lead together, the lead as a fraction; nearest first."""
+        if len(hits) == 1:
+            _, p, q = self._ratios.made[hits[0][2]][0]
+            scale = self._scales[hits[0][1]]
+            return [(scale.numerator * p, scale.denominator * q, hits)]
+        by_lead: dict[tuple[int, int], list[Hit]] = {}
+        for hit in hits:
+            _, p, q = self._ratios.made[hit[2]][0]
+            scale = self._scales[hit[1]]
+            top, bottom = scale.numerator * p, scale.denominator * q
+            common = gcd(top, bottom)
+            by_lead.setdefault((top // common, bottom // common), []).append(hit)
+        if len(by_lead) > 1:
+            errors = {lead: Fraction(*lead) / wanted - 1 for lead in by_lead}
+            return [(*lead, by_lead[lead]) for lead in sorted(by_lead, key=lambda lead: (abs(errors[lead]), -errors[lead]))]
+        return [(*lead, level) for lead, level in by_lead.items()]
+
+    def _best_of(self, level: Sequence[Hit], hand: str | None) -> tuple[SetUp, Drive] | None:
+        best: tuple[SetUp, Drive] | None = None
+        least: tuple[int, ...] = ()
+        for _, number, key in level:
+            known = self._best.get((key, hand), _UNKNOWN)
+            if known is _UNKNOWN:
+                known = self._best[key, hand] = self._trains.best(self._ratios.made[key], self._chains[hand])
+            if known is None:
+                continue
+            drive = self._drives[number]
+            merit = self.merit(known, drive) if self._moved else known.merit
+            if best is None or merit < least:
+                best, least = (known, drive), merit
+        return best
+
+    def merit(self, set_up: SetUp, drive: Drive) -> tuple[int, ...]:
+        """What orders trains of one lead: changes to what is mounted, lever moves, wheels, teeth; fewest wheels first where nothing is."""
+        changes, wheels, *rest = set_up.merit
+        return (changes, len(drive.moves), wheels, *rest) if self._mounted else (changes, wheels, len(drive.moves), *rest)
 
     def train(self, set_up: SetUp, drive: Drive, wanted: Fraction) -> Train:
         """The train in full, against the lead wanted (mm per turn)."""
         return self.searcher.dress(Candidate(set_up.merit, set_up.axes, drive, set_up.chain), wanted)
 
-    def best(self, wanted: Fraction, limit: Fraction, hand: str | None = None) -> Train | None:
-        """The train that :func:`~benchleaf.kinematics.search.search` finds; None when nothing that fits is within the limit."""
-        ways = self.ways(wanted, limit)
-        for start, way in enumerate(ways):
-            if start and way.error == ways[start - 1].error:
-                continue
-            level = [each for each in ways[start:] if each.error == way.error]
-            found = [(set_up, each.drive) for each in level for set_up in self.set_ups(each.ratio, hand)]
-            if found:
-                set_up, drive = min(found, key=lambda item: self._merit(*item))
-                return self.train(set_up, drive, wanted)
-        return None
 
-    def _merit(self, set_up: SetUp, drive: Drive) -> tuple[int, ...]:
-        changes, wheels, *rest = set_up.merit
-        return (changes, len(drive.moves), wheels, *rest) if self._mounted.wheels else (changes, wheels, len(drive.moves), *rest)
+def _positive(wanted: Fraction) -> float:
+    if wanted <= 0:
+        raise ValueError("the lead that is wanted must be more than nothing")
+    return float(wanted)

@@ -15,7 +15,7 @@ from benchleaf.kinematics.dress import dressed, fitter_for, hand_of
 from benchleaf.kinematics.levers import Drive, LeverCheck, TooManySettingsError, allowed_drives, blocking, check_levers
 from benchleaf.kinematics.model import ARRANGEMENTS, Outcome, Problem, Refused, SearchResult, Setting, Train, WheelRef
 from benchleaf.kinematics.ratios import Part, Ratio, Ratios, TooMuchWorkError
-from benchleaf.kinematics.sieve import MeshingPairs, fitting_products, may_fit
+from benchleaf.kinematics.sieve import MeshingPairs, few_enough, fitting_products, may_fit
 from benchleaf.kinematics.trains import Axes, Chain, Groups, MountedTrain, chains_of, driven_groups, driver_groups, trains_of
 
 __all__ = ["WORK", "Candidate", "Searcher", "Settings", "search"]
@@ -57,6 +57,7 @@ class Searcher:
         self._mounted = MountedTrain(problem.mounted)
         self._teeth = tuple(kind.teeth for kind in self.box.kinds)
         self._groups: dict[tuple[int, int, bool], Groups | None] = {}
+        self._pairs: MeshingPairs | None = None
         self._sieves: dict[Chain, list[tuple[int, int]] | None] = {}
 
     def chains(self, hand: str | None) -> tuple[Chain, ...]:
@@ -83,20 +84,20 @@ class Searcher:
         """Can any train of this kind stand on the banjo?"""
         return self._fitter is None or may_fit(self.box, self._fitter, chain)
 
+    def products(self, part: Part) -> list[tuple[int, int]] | None:
+        """Products of two wheels that drive and two that are driven, without those of which no train goes on; None where that helps not."""
+        if [chain.pairs for chain in part.chains] != [(True,)]:
+            return None
+        return _within(part, self._products(part.chains[0]))
+
     def sieved(self, chains: Sequence[Chain]) -> list[Part] | None:
         """The wheels grouped, of trains on one stud only those products that may fit; None when that is no help."""
-        if self._fitter is None:
-            return None
         parts, helped = [], False
         for chain in chains:
-            if chain not in self._sieves:
-                self._sieves[chain] = fitting_products(self.box, self._fitter, chain)
-            products = self._sieves[chain]
+            products = self._products(chain)
             helped = helped or products is not None
             for part in self.parts((chain,))[0]:
-                drivers, driven = part.drivers.by_product, part.driven.by_product
-                few = None if products is None else tuple((p, q) for p, q in products if p in drivers and q in driven)
-                parts.append(Part(part.chains, part.drivers, part.driven, few))
+                parts.append(Part(part.chains, part.drivers, part.driven, _within(part, products)))
         return parts if helped else None
 
     def _grouped(self, order: int, extras: int, driving: bool) -> Groups | None:
@@ -153,9 +154,22 @@ class Searcher:
         """Does it go on the banjo?  True where the banjo is not described."""
         return self._fitter is None or self._fitter.fits(self.kinds(axes))
 
+    def idlers_between(self, first: int, last: int, idlers: Iterable[int]) -> Iterable[int]:
+        """Of these wheels those that go between the first and the last, alone on one stud, in their order."""
+        kinds = self.box.kinds
+        return idlers if self._fitter is None else self._fitter.idlers_between(kinds[first], kinds[last], ((i, kinds[i]) for i in idlers))
+
     def meshing_pairs(self) -> MeshingPairs | None:
         """The pairs of kinds that mesh and go, as far as the pair itself decides; None where the banjo is not described."""
-        return None if self._fitter is None else MeshingPairs(self.box, self._fitter)
+        if self._pairs is None and self._fitter is not None:
+            self._pairs = MeshingPairs(self.box, self._fitter)
+        return self._pairs
+
+    def _products(self, chain: Chain) -> list[tuple[int, int]] | None:
+        if chain not in self._sieves:
+            pairs = self.meshing_pairs() if few_enough(self.box) else None
+            self._sieves[chain] = None if pairs is None else fitting_products(pairs, chain)
+        return self._sieves[chain]
 
     def dress(self, candidate: Candidate, wanted: Fraction) -> Train:
         """The train in full."""
@@ -167,6 +181,11 @@ class Searcher:
         """The train with what is in its way."""
         assert self._fitter is not None, "without a banjo nothing is refused"
         return Refused(self.dress(candidate, wanted), self._fitter.check(self.kinds(candidate.axes)).obstacles)
+
+
+def _within(part: Part, products: Sequence[tuple[int, int]] | None) -> list[tuple[int, int]] | None:
+    drivers, driven = part.drivers.by_product, part.driven.by_product
+    return None if products is None else [(p, q) for p, q in products if p in drivers and q in driven]
 
 
 @lru_cache(maxsize=8)

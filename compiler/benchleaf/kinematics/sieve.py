@@ -6,7 +6,6 @@ mesh are sieved by themselves, then put together.  What passes may still fail (a
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Sequence
 
 from benchleaf.kinematics.box import Box, Kind
@@ -14,55 +13,91 @@ from benchleaf.kinematics.fit import Fitter
 from benchleaf.kinematics.model import Place
 from benchleaf.kinematics.trains import Chain
 
-__all__ = ["MOST_PAIRS", "MeshingPairs", "fitting_products", "may_fit"]
+__all__ = ["MOST_PAIRS", "MeshingPairs", "few_enough", "fitting_products", "may_fit"]
 
 MOST_KINDS = 300  # kinds of wheel at one place beyond which sieving takes longer than it saves
 MOST_PAIRS = 2_000_000  # combinations of two meshing pairs that are put together before the sieve is given up
 
 
 class MeshingPairs:
-    """Pairs of kinds on one stud: ``inner`` the first wheel and the wheel it drives, ``outer`` the driver and the last wheel.
+    """Which kinds mesh and go where, as far as the pair itself decides: ``inner[a][b]`` for the first wheel and the wheel it drives,
+    ``outer[c][d]`` for the driver and the last wheel, ``middle[c][d]`` for a driver on one stud and the wheel that it drives on the next.
 
-    Each pair has its centre distance, mm.
+    Inner and outer pairs are numbered by their centre distance, ascending; a pair that does not go has number -1.
     """
 
     def __init__(self, box: Box, fitter: Fitter) -> None:
-        self.reaches = fitter.reaches
-        self.inner = self._pairs(fitter, _kinds(box, Place.FIRST), _kinds(box, Place.STUD_DRIVEN), Place.FIRST)
-        self.outer = self._pairs(fitter, _kinds(box, Place.STUD_DRIVER), _kinds(box, Place.LAST), Place.LAST)
+        self.box, self.fitter = box, fitter
+        self.inner, self.first = _numbered(box, fitter, Place.FIRST, Place.STUD_DRIVEN, Place.FIRST)
+        self.outer, self.last = _numbered(box, fitter, Place.STUD_DRIVER, Place.LAST, Place.LAST)
+        tips = [kind.tip_radius for kind in box.kinds]
+        self.driver_clears = [[tip <= most for tip in tips] for most in (fitter.largest_beside(d1, 0.0)[1] for d1 in self.first)]
+        self.driven_clears = [[tip <= most for tip in tips] for most in (fitter.largest_beside(0.0, d2)[0] for d2 in self.last)]
+        self._stands: list[list[bool]] = []
+        self._middle: list[list[bool]] = []
 
-    @staticmethod
-    def _pairs(fitter: Fitter, drivers: Sequence[Kind], driven: Sequence[Kind], place: Place) -> dict[tuple[int, int], float]:
-        return {
-            (a.index, b.index): fitter.mesh(a, b)
-            for a in drivers
-            for b in driven
-            if a.family == b.family and fitter.pair_goes(a, b, place)
-        }
+    @property
+    def middle(self) -> list[list[bool]]:
+        """Made when first asked for: only trains on two studs do."""
+        if not self._middle:
+            box, fitter = self.box, self.fitter
+            drivers, driven = _kinds(box, Place.STUD_DRIVER), _kinds(box, Place.STUD_DRIVEN)
+            self._middle = [[False] * len(box.kinds) for _ in box.kinds]
+            for a in drivers:
+                for b in driven:
+                    self._middle[a.index][b.index] = a.family == b.family and fitter.pair_goes_between(a, b)
+        return self._middle
+
+    @property
+    def stands(self) -> list[list[bool]]:
+        """By number of the outer pair, then of the inner: is there a stand for them with two wheels on one stud?"""
+        if not self._stands:
+            some, reach = self.fitter.takes_pairs, self.fitter.reach
+            self._stands = [reach.one_stud_for(self.first, d2) if some else [False] * len(self.first) for d2 in self.last]
+        return self._stands
 
 
-def fitting_products(box: Box, fitter: Fitter, chain: Chain) -> list[tuple[int, int]] | None:
+def _numbered(box: Box, fitter: Fitter, driver: Place, driven: Place, end: Place) -> tuple[list[list[int]], list[float]]:
+    meshing = {
+        (a.index, b.index): fitter.mesh(a, b)
+        for a in _kinds(box, driver)
+        for b in _kinds(box, driven)
+        if a.family == b.family and fitter.pair_goes(a, b, end)
+    }
+    distances = sorted(set(meshing.values()))
+    number = {distance: at for at, distance in enumerate(distances)}
+    numbers = [[-1] * len(box.kinds) for _ in box.kinds]
+    for (a, b), distance in meshing.items():
+        numbers[a][b] = number[distance]
+    return numbers, distances
+
+
+def few_enough(box: Box) -> bool:
+    """Does sieving save more time than it takes?"""
+    return max(map(len, box.allowed.values())) <= MOST_KINDS
+
+
+def fitting_products(pairs: MeshingPairs, chain: Chain) -> list[tuple[int, int]] | None:
     """Products of drivers and of driven wheels of every train of this kind that may fit.
 
     None when there are too many to go through, and for two studs.
     """
-    if max(map(len, box.allowed.values())) > MOST_KINDS:
-        return None
     if chain.pairs == (False,):
-        return _simple(box, fitter)
+        return _simple(pairs.box, pairs.fitter)
     if chain.pairs == (True,):
-        return _compound(box, fitter)
+        return _compound(pairs)
     return None
 
 
 def may_fit(box: Box, fitter: Fitter, chain: Chain) -> bool:
     """Is there any stand at all for trains of this kind?  Taken to be so for two studs, and for more wheels than can be gone through."""
-    if len(chain.pairs) != 1 or max(map(len, box.allowed.values())) > MOST_KINDS:
+    if len(chain.pairs) != 1 or not few_enough(box):
         return True
     driven, driver = (Place.STUD_DRIVEN, Place.STUD_DRIVER) if chain.pairs[0] else (Place.IDLER, Place.IDLER)
     first = {fitter.mesh(a, b) for a in _kinds(box, Place.FIRST) for b in _kinds(box, driven) if a.family == b.family}
     last = {fitter.mesh(a, b) for a in _kinds(box, driver) for b in _kinds(box, Place.LAST) if a.family == b.family}
-    return any(fitter.reaches(d1, d2) for d1 in sorted(first) for d2 in sorted(last))
+    firsts = sorted(first)
+    return any(any(fitter.reach.one_stud_for(firsts, d2)) for d2 in sorted(last))
 
 
 def _kinds(box: Box, place: Place) -> Sequence[Kind]:
@@ -83,28 +118,30 @@ def _simple(box: Box, fitter: Fitter) -> list[tuple[int, int]] | None:
     return sorted(found)
 
 
-def _compound(box: Box, fitter: Fitter) -> list[tuple[int, int]] | None:
-    inner: dict[float, list[tuple[Kind, Kind]]] = defaultdict(list)
-    outer: dict[float, list[tuple[Kind, Kind]]] = defaultdict(list)
-    for pairs, drivers, driven, place in (
-        (inner, _kinds(box, Place.FIRST), _kinds(box, Place.STUD_DRIVEN), Place.FIRST),
-        (outer, _kinds(box, Place.STUD_DRIVER), _kinds(box, Place.LAST), Place.LAST),
-    ):
-        for a in drivers:
-            for b in driven:
-                if a.family == b.family and a.extra + b.extra < 2 and fitter.pair_goes(a, b, place):
-                    pairs[fitter.mesh(a, b)].append((a, b))
-    reaching = [(d1, d2) for d1 in inner for d2 in outer if fitter.reaches(d1, d2)]
-    if sum(len(inner[d1]) * len(outer[d2]) for d1, d2 in reaching) > MOST_PAIRS:
+def _compound(pairs: MeshingPairs) -> list[tuple[int, int]] | None:
+    kinds = pairs.box.kinds
+    inner, outer = _by_number(kinds, pairs.inner, len(pairs.first)), _by_number(kinds, pairs.outer, len(pairs.last))
+    reaching = [(i, j) for j in range(len(outer)) for i, stands in enumerate(pairs.stands[j]) if stands]
+    if sum(len(inner[i]) * len(outer[j]) for i, j in reaching) > MOST_PAIRS:
         return None
     found: set[tuple[int, int]] = set()
-    for d1, d2 in reaching:
-        largest_driven, largest_driver = fitter.largest_beside(d1, d2)
-        firsts = [(a, b) for a, b in inner[d1] if b.tip_radius <= largest_driven]
-        lasts = [(c.teeth, d.teeth, c.extra or d.extra) for c, d in outer[d2] if c.tip_radius <= largest_driver]
+    for i, j in reaching:
+        driven_clears, driver_clears = pairs.driven_clears[j], pairs.driver_clears[i]
+        firsts = [(kinds[a], kinds[b]) for a, b in inner[i] if driven_clears[b]]
+        lasts = [(kinds[c].teeth, kinds[d].teeth, kinds[c].extra or kinds[d].extra) for c, d in outer[j] if driver_clears[c]]
         for a, b in firsts:
             if a.extra or b.extra:
                 found.update((a.teeth * c, b.teeth * d) for c, d, extra in lasts if not extra)
             else:
-                found.update((a.teeth * c, b.teeth * d) for c, d, _ in lasts)
+                x, y = a.teeth, b.teeth
+                found.update([(x * c, y * d) for c, d, _ in lasts])
     return sorted(found)
+
+
+def _by_number(kinds: Sequence[Kind], numbers: Sequence[Sequence[int]], count: int) -> list[list[tuple[int, int]]]:
+    pairs: list[list[tuple[int, int]]] = [[] for _ in range(count)]
+    for a, row in enumerate(numbers):
+        for b, number in enumerate(row):
+            if number >= 0 and not (kinds[a].extra and kinds[b].extra):
+                pairs[number].append((a, b))
+    return pairs

@@ -9,21 +9,22 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from math import atan2, cos, degrees, hypot, inf, radians, sin, sqrt
+from typing import NamedTuple
 
 from benchleaf.kinematics.model import Banjo
 from benchleaf.record import record
 
-__all__ = ["Point", "Stand", "Stands", "Workplace"]
+__all__ = ["ALLOWED", "ORIGIN", "Point", "Stand", "Stands", "Workplace", "crossings", "ray_crossings"]
 
 Point = tuple[float, float]
 
+ALLOWED = -1e-9  # mm: a stud may stand at the very end of its slot or swing
 SCAN_STEP = 0.5  # degrees of swing between the stands tried where one freedom is left
 ROOT_STEP = 2.0  # degrees between the places where a determined stand is looked for
 ORIGIN: Point = (0.0, 0.0)
 
 
-@record
-class Stud:
+class Stud(NamedTuple):
     """A stud: arm and slot (from 0), distance from the pivot, swing; room to the slot's ends and, along the arc, to the limits of swing."""
 
     arm: int
@@ -34,8 +35,7 @@ class Stud:
     swing_room: float
 
 
-@record
-class Stand:
+class Stand(NamedTuple):
     """All axes, first to last, and the studs between them.  ``room`` is the least room to an end of a slot or a limit of the swing."""
 
     axes: tuple[Point, ...]
@@ -125,7 +125,7 @@ class Workplace:
         angle = radians(float(banjo.direction))
         self.distance = float(banjo.centre_distance)
         self.first: Point = (self.distance * cos(angle), self.distance * sin(angle))
-        self._slots = tuple(
+        self.slots = tuple(
             _Slot(
                 arm, slot, (float(a.pivot[0]), float(a.pivot[1])), float(a.swing_from), float(a.swing_to),
                 float(s.nearest), float(s.farthest), float(s.offset),
@@ -134,7 +134,7 @@ class Workplace:
             for slot, s in enumerate(a.slots)
         )  # fmt: skip
         self.one_freedom = len(banjo.arms) > 1  # two studs on separate arms can be moved a little
-        self._long_search = any(slot.pivot != ORIGIN for slot in self._slots)
+        self._long_search = any(slot.pivot != ORIGIN for slot in self.slots)
         self._known: dict[tuple[float, ...], Stands] = {}
         self._known_allowed: dict[tuple[float, ...], tuple[Stand, ...]] = {}
 
@@ -155,7 +155,7 @@ class Workplace:
         if known is None:
             reach, fold = self._bridging(meshes)
             stands = self._two_studs(meshes, _Miss(), whole=False) if reach >= 0 and fold >= 0 else ()
-            known = self._known_allowed[meshes] = tuple(stand for stand in stands if stand.room >= -1e-9)
+            known = self._known_allowed[meshes] = tuple(stand for stand in stands if stand.room >= ALLOWED)
         return known
 
     def _bridging(self, meshes: tuple[float, ...]) -> tuple[float, float]:
@@ -172,7 +172,7 @@ class Workplace:
         found = tuple(self._one_stud(*meshes)) if len(meshes) == 2 else tuple(self._two_studs(meshes, miss, whole=True))
         if not found:
             return Stands((), (), miss.why, miss.short)
-        return Stands(found, tuple(stand for stand in found if stand.room >= -1e-9), "", 0.0)
+        return Stands(found, tuple(stand for stand in found if stand.room >= ALLOWED), "", 0.0)
 
     def _stand(self, points: tuple[Point, ...], studs: tuple[Stud, ...]) -> Stand:
         room = min(min(stud.slot_room, stud.swing_room) for stud in studs)
@@ -180,12 +180,12 @@ class Workplace:
 
     def _one_stud(self, d1: float, d2: float) -> Iterator[Stand]:
         for point in crossings(self.first, d1, ORIGIN, d2):
-            for slot in self._slots:
+            for slot in self.slots:
                 yield self._stand((point,), (slot.stud(point),))
 
     def _two_studs(self, meshes: tuple[float, ...], miss: _Miss, whole: bool) -> Iterator[Stand]:
-        for near in self._slots:
-            for far in self._slots:
+        for near in self.slots:
+            for far in self.slots:
                 if near.arm != far.arm:
                     yield from self._separate_arms(near, far, meshes, miss)
                 elif near.pivot == ORIGIN:
@@ -277,7 +277,7 @@ class Workplace:
         """Stands of two separate arms a little to either side of one: for closing in where a whole step was too coarse."""
         if len(stand.studs) != 2 or stand.studs[0].arm == stand.studs[1].arm:
             return
-        one, two = (next(slot for slot in self._slots if (slot.arm, slot.slot) == (stud.arm, stud.slot)) for stud in stand.studs)
+        one, two = (next(slot for slot in self.slots if (slot.arm, slot.slot) == (stud.arm, stud.slot)) for stud in stand.studs)
         for swing in (stand.studs[1].swing - by, stand.studs[1].swing + by):
             yield from self.with_second_arm_at(one, two, swing, meshes)
 

@@ -10,18 +10,18 @@ from hypothesis import strategies as st
 from kinematics.machines import problem
 from kinematics.test_laws import SLOW, leads, problems
 
+from benchleaf.kinematics.many import ManyLeads
 from benchleaf.kinematics.model import ARRANGEMENTS, Problem
-from benchleaf.kinematics.nearest import NearestLeads
 from benchleaf.kinematics.search import search
 
 
 def agrees(machine: Problem, wanted: list[Fraction], number: int, hand: str | None = None) -> None:
-    many = NearestLeads(machine, number, hand)
+    many = ManyLeads(machine, number)
     for lead in wanted:
         alone = search(machine, lead, hand=hand)
         assert alone.proved
         expected = [train for train in (alone.nearest, *alone.alternatives) if train is not None]
-        assert [many.train(found, lead) for found in many.nearest(lead)] == expected
+        assert [many.train(found.set_up, found.drive, lead) for found in many.nearest(lead, hand=hand)] == expected
 
 
 @SLOW
