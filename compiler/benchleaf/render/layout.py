@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from benchleaf.render.estimate import FULL, HALF, band_height, height
-from benchleaf.render.view import BlockView, CautionView, GroupView, TableView
+from benchleaf.render.view import BlockView, CautionView, DrawingView, GroupView, TableView
 
 __all__ = ["Row", "lay_out"]
 
@@ -80,6 +80,8 @@ def _runs(blocks: Iterable[BlockView]) -> Iterator[tuple[str, list[BlockView]]]:
 def _narrow(block: BlockView) -> bool:
     if isinstance(block, CautionView):
         return block.level != "level-3"
+    if isinstance(block, DrawingView):
+        return block.svg.width <= HALF
     if not isinstance(block, TableView):
         return True
     return block.room <= HALF + _GENEROUS and len(block.rows) <= 24

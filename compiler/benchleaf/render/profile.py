@@ -7,7 +7,7 @@ from collections.abc import Mapping
 
 from benchleaf.render.svg import POINT, Point, Svg, text_width
 from benchleaf.render.words import LABELS
-from benchleaf.sheet.drawings import ThreadProfileDrawing
+from benchleaf.sheet.drawings import DrawnFlanks, ThreadProfileDrawing
 
 __all__ = ["draw_profile"]
 
@@ -39,7 +39,9 @@ def draw_profile(drawing: ThreadProfileDrawing) -> Svg:
     _words_in_the_picture(svg, drawing, (left, pitch, floor))
     _pitch(svg, middles, labels.get("pitch", ""))
     if labels.get("angle"):
-        _clear(svg, (middles[0], SURFACE + 4.6), labels["angle"], 11, bold=True, room=2 * groove.half_width - 2)
+        _clear(svg, (middles[0], SURFACE + 4.6), labels["angle"], 11, bold=True, room=groove.width - 2)
+    if drawing.flanks is not None:
+        _load(svg, groove, drawing.flanks, middles[0])
     if "infeed" in labels:
         x = left + 1.2
         svg.line((x, SURFACE), (x, bottom), 0.4)
@@ -52,34 +54,62 @@ class _Groove:
     """What the tool's tip and flanks leave, on paper."""
 
     def __init__(self, drawing: ThreadProfileDrawing, scale: float, bottom: float) -> None:
-        self.turn = math.radians(min(max(drawing.half_angle, 0.0), 80.0))
-        self.slope = math.tan(self.turn)
+        flanks = drawing.flanks
+        angles = (drawing.half_angle, drawing.half_angle) if flanks is None else (flanks.left, flanks.right)
+        self.turns = [math.radians(min(max(angle, 0.0), 80.0)) for angle in angles]  # of the left and the right flank
+        self.slopes = [math.tan(turn) for turn in self.turns]
         self.radius = max(drawing.tip_radius, 0.0) * scale
         self.flat = max(drawing.tip_flat, 0.0) * scale / 2
         self.bottom = bottom
-        start = self.radius * (1 - math.sin(self.turn))  # height above the root where the straight flank begins
-        at_root = self.radius * math.cos(self.turn) if self.radius else self.flat
-        self.half_width = at_root + max(bottom - SURFACE - start, 0.0) * self.slope
+        self.wide = [  # from the middle of the root out to either crest
+            self.flat
+            + self.radius * math.cos(turn)
+            + max(bottom - SURFACE - self.radius * (1 - math.sin(turn)), 0.0) * slope  # the straight flank begins above the round root
+            for turn, slope in zip(self.turns, self.slopes, strict=True)
+        ]
+        self.width = sum(self.wide)
 
     def at(self, middle: float) -> list[Point]:
-        """From the left crest over the root to the right crest."""
+        """From the left crest over the root to the right crest; ``middle`` is half-way between the crests."""
+        left, right = middle - self.width / 2, middle + self.width / 2
+        root = left + self.wide[0]
+        ends = [(root - self.flat, self.bottom), (root + self.flat, self.bottom)]
         if self.radius:
-            most = math.pi / 2 - self.turn
-            arc = [most * (step / 6 - 1) for step in range(13)]
-            root = [(middle + self.radius * math.sin(a), self.bottom - self.radius * (1 - math.cos(a))) for a in arc]
-        else:
-            root = [(middle - self.flat, self.bottom), (middle + self.flat, self.bottom)]
-        return [(middle - self.half_width, SURFACE), *root, (middle + self.half_width, SURFACE)]
+            ends = [*self._arc(root - self.flat, self.turns[0], -1), *self._arc(root + self.flat, self.turns[1], 1)]
+        return [(left, SURFACE), *ends, (right, SURFACE)]
+
+    def _arc(self, x: float, turn: float, side: int) -> list[Point]:
+        """The round corner from the flank to the bottom at ``x`` (side -1), or from there to the flank (side 1)."""
+        arc = [(math.pi / 2 - turn) * step / 6 for step in range(7)]
+        points = [(x + side * self.radius * math.sin(a), self.bottom - self.radius * (1 - math.cos(a))) for a in arc]
+        return points if side > 0 else points[::-1]
+
+    def flank_at(self, middle: float, y: float, side: str) -> float:
+        """Where the straight flank on the 'left' or 'right' is at the height ``y``."""
+        which = ("left", "right").index(side)
+        inwards = self.width / 2 - (y - SURFACE) * self.slopes[which]
+        return middle + (inwards if which else -inwards)
 
 
 def _tool(svg: Svg, groove: _Groove, middle: float) -> None:
     """The tool at full depth: the outline of the groove carried on into the air."""
     rise = 5.0
     points = groove.at(middle)
-    outer = groove.half_width + rise * groove.slope
-    svg.polygon([(middle - outer, SURFACE - rise), *points, (middle + outer, SURFACE - rise)], 0.5, "white", closed=False)
+    left, right = (groove.width / 2 + rise * slope for slope in groove.slopes)
+    svg.polygon([(middle - left, SURFACE - rise), *points, (middle + right, SURFACE - rise)], 0.5, "white", closed=False)
     svg.polygon(points, 0.9, closed=False)
-    svg.text((middle, SURFACE + 1.0), "tool", 10, anchor="middle", room=2 * groove.half_width)
+    svg.text((middle, SURFACE + 1.0), "tool", 10, anchor="middle", room=groove.width)
+
+
+def _load(svg: Svg, groove: _Groove, flanks: DrawnFlanks, middle: float) -> None:
+    """The push of the mating thread on the flank that carries it."""
+    y = SURFACE + (groove.bottom - SURFACE) * 0.4
+    tip = groove.flank_at(middle, y, flanks.load)
+    other = groove.flank_at(middle, y, "left" if flanks.load == "right" else "right")
+    start = tip + (other - tip) * 0.7
+    svg.line((start, y), (tip, y), 0.6)
+    svg.arrow((tip, y), 0 if flanks.load == "right" else 180, 2.2)
+    _clear(svg, ((start + tip) / 2, y - 1.4), "load", 10, room=groove.width - 2)
 
 
 def _words_in_the_picture(svg: Svg, drawing: ThreadProfileDrawing, place: tuple[float, float, float]) -> None:

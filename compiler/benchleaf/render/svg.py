@@ -76,6 +76,10 @@ class Svg:
         ends = [(x - size * math.cos(turn + side), y - size * math.sin(turn + side)) for side in (0.35, -0.35)]
         self.polygon([tip, *ends], 0, "black")
 
+    def arrow_from(self, start: Point, tip: Point, size: float = 2.0) -> None:
+        """A solid arrow head at ``tip`` of a line that comes from ``start``."""
+        self.arrow(tip, math.degrees(math.atan2(tip[1] - start[1], tip[0] - start[0])), size)
+
     def text(
         self, at: Point, words: str, points: float, *, bold: bool = False, anchor: str = "start", fill: str = "black", room: float = 0
     ) -> None:
@@ -95,10 +99,11 @@ class Svg:
         attributes = f'x="{_n(x)}" y="{_n(y)}" font-size="{_n(size)}" text-anchor="{anchor}" fill="{fill}"{weight}'
         self.parts.append(f"<text {attributes}>{escape(words)}</text>")
 
-    def hatch(self, outline: Sequence[Point], spacing: float = 2.2, weight: float = 0.25) -> None:
-        """Lines at 45 degrees inside a closed outline: metal that is cut through."""
-        for start, end in _hatch(outline, spacing):
-            self.line(start, end, weight)
+    def hatch(self, outline: Sequence[Point], spacing: float = 2.2, weight: float = 0.25, *, mirrored: bool = False) -> None:
+        """Lines at 45 degrees inside a closed outline: metal that is cut through; ``mirrored`` they lean the other way."""
+        sign = -1 if mirrored else 1
+        for (x1, y1), (x2, y2) in _hatch([(x, sign * y) for x, y in outline], spacing):
+            self.line((x1, sign * y1), (x2, sign * y2), weight)
 
     def document(self, *, alone: bool = False) -> str:
         """The drawing as an ``svg`` element; ``alone`` as a file of its own, with size and without description for an ``img``."""

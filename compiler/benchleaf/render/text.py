@@ -6,10 +6,25 @@ import textwrap
 from collections.abc import Iterator, Mapping, Sequence
 
 from benchleaf.render.clean import clean, columns
-from benchleaf.render.words import lever_line, profile_lines, train_strip
+from benchleaf.render.words import lever_line, part_lines, profile_lines, sketch_lines, train_strip
 from benchleaf.sheet.digest import sealed
-from benchleaf.sheet.drawings import GearTrainDrawing, LeverPlateDrawing, ThreadProfileDrawing
-from benchleaf.sheet.model import Block, Box, Caution, Check, Column, Figure, FigureGroup, Say, Section, Sheet, Steps, Table, Weight
+from benchleaf.sheet.drawings import GearTrainDrawing, LeverPlateDrawing, PartDrawing, SketchDrawing, ThreadProfileDrawing
+from benchleaf.sheet.model import (
+    Block,
+    Box,
+    Caution,
+    Check,
+    Column,
+    Drawing,
+    Figure,
+    FigureGroup,
+    Say,
+    Section,
+    Sheet,
+    Steps,
+    Table,
+    Weight,
+)
 from benchleaf.sheet.words import figures_by_name, shown_with_unit, spoken_text
 
 __all__ = ["SIGNAL", "to_text"]
@@ -95,7 +110,7 @@ class _Writer:
                     yield from _wrap(self._said(step, section), f"{number:>3}. ")
             case Say():
                 yield from _wrap(self._said(block, section))
-            case GearTrainDrawing() | LeverPlateDrawing() | ThreadProfileDrawing():
+            case _:
                 yield from _drawing(block)
 
     def _said(self, say: Say, section: str) -> str:
@@ -116,7 +131,7 @@ def _figures(group: FigureGroup) -> Iterator[str]:
         yield from _wrap(f"{shown}  ({also})" if also else shown, lead)
 
 
-def _drawing(drawing: GearTrainDrawing | LeverPlateDrawing | ThreadProfileDrawing) -> Iterator[str]:
+def _drawing(drawing: Drawing) -> Iterator[str]:
     if drawing.title:
         yield from _wrap(drawing.title)
     match drawing:
@@ -126,11 +141,14 @@ def _drawing(drawing: GearTrainDrawing | LeverPlateDrawing | ThreadProfileDrawin
             widest = min(24, max((columns(clean(lever.name)) for lever in drawing.levers), default=0))
             for lever in drawing.levers:
                 yield from _wrap(lever_line(lever), f"  {_ljust(clean(lever.name)[:60], widest)}  ")
-        case ThreadProfileDrawing():
-            lines = profile_lines(drawing)
+        case ThreadProfileDrawing() | PartDrawing():
+            lines = profile_lines(drawing) if isinstance(drawing, ThreadProfileDrawing) else part_lines(drawing)
             widest = max((len(name) for name, _ in lines), default=0)
             for name, words in lines:
                 yield from _wrap(words, f"  {name:<{widest}}  ")
+        case SketchDrawing():
+            for words in sketch_lines(drawing):
+                yield from _wrap(words, "  - ")
     if drawing.alt:
         yield from _wrap(drawing.alt, "  ")
 

@@ -2,9 +2,19 @@
 
 from __future__ import annotations
 
-from benchleaf.sheet.drawings import DrawnLever, GearTrainDrawing, ThreadProfileDrawing
+from collections.abc import Sequence
 
-__all__ = ["LABELS", "lever_line", "profile_lines", "train_strip"]
+from benchleaf.sheet.drawings import (
+    DrawnLabel,
+    DrawnLever,
+    DrawnStretch,
+    GearTrainDrawing,
+    PartDrawing,
+    SketchDrawing,
+    ThreadProfileDrawing,
+)
+
+__all__ = ["LABELS", "lever_line", "part_lines", "profile_lines", "sketch_lines", "train_strip"]
 
 LABELS = {
     "pitch": "pitch",
@@ -14,6 +24,8 @@ LABELS = {
     "angle": "angle",
     "tip": "tool",
     "infeed": "infeed",
+    "load_flank": "load flank",
+    "clear_flank": "clearance flank",
 }
 
 
@@ -36,3 +48,21 @@ def lever_line(lever: DrawnLever) -> str:
 def profile_lines(drawing: ThreadProfileDrawing) -> list[tuple[str, str]]:
     """What the profile's labels say, named."""
     return [(LABELS.get(at, at), words) for at, words in drawing.labels]
+
+
+def part_lines(drawing: PartDrawing) -> list[tuple[str, str]]:
+    """A part in words: its outside and bore from the front face on, then the lengths that are given."""
+    lines = [*_stretches("outside", drawing.outside), *_stretches("bore", [item for item in drawing.bore if item.near or item.far])]
+    if drawing.places:
+        lines.append(("from the front face", ", ".join(place.words for place in drawing.places)))
+    return [*lines, ("", drawing.note)] if drawing.note else lines
+
+
+def _stretches(name: str, stretches: Sequence[DrawnStretch]) -> list[tuple[str, str]]:
+    said = [item.words for item in stretches if item.words]
+    return [(name if number == 0 else "", words) for number, words in enumerate(said)]
+
+
+def sketch_lines(drawing: SketchDrawing) -> list[str]:
+    """The words of a sketch, in order."""
+    return [shape.words for shape in drawing.shapes if isinstance(shape, DrawnLabel) and shape.words]

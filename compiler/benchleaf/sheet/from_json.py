@@ -11,12 +11,22 @@ from typing import Any, NoReturn, TypeVar
 
 from benchleaf.diagnostics import Diagnostic, Span
 from benchleaf.sheet.drawings import (
+    DrawnArrow,
     DrawnAxis,
+    DrawnCircle,
+    DrawnFlanks,
+    DrawnLabel,
     DrawnLever,
+    DrawnLine,
+    DrawnPlace,
     DrawnSlot,
+    DrawnStretch,
     DrawnWheel,
     GearTrainDrawing,
     LeverPlateDrawing,
+    PartDrawing,
+    Shape,
+    SketchDrawing,
     ThreadProfileDrawing,
 )
 from benchleaf.sheet.model import (
@@ -260,9 +270,54 @@ def _lever_plate(node: _Node) -> LeverPlateDrawing:
 def _thread_profile(node: _Node) -> ThreadProfileDrawing:
     lengths = {name: node.length(name) for name in PROFILE_LENGTHS}
     labels = node.each("labels", lambda label: (label.text("at"), label.text("words")))
-    return ThreadProfileDrawing(
-        id=node.text("id"), title=node.text("title"), inside=node.flag("inside"), labels=labels, alt=node.text("alt"), **lengths
-    )
+    flanks = _flanks(node.at("flanks")) if node.has("flanks") else None
+    said = {"id": node.text("id"), "title": node.text("title"), "alt": node.text("alt")}
+    return ThreadProfileDrawing(inside=node.flag("inside"), labels=labels, flanks=flanks, **said, **lengths)
+
+
+def _flanks(node: _Node) -> DrawnFlanks:
+    load = node.text("load")
+    return DrawnFlanks(node.length("left"), node.length("right"), load if load in ("left", "right") else node.at("load").fail("left or right"))
+
+
+def _stretch(node: _Node) -> DrawnStretch:
+    start, end, near, far, thread = (node.length(name) for name in ("start", "end", "near", "far", "thread"))
+    if not start < end or min(near, far, thread) < 0:
+        node.fail("a stretch with a length and with diameters")
+    return DrawnStretch(start, end, near, far, node.text("as"), node.text("words"), thread, node.flag("known"))
+
+
+def _number(node: _Node) -> float:
+    return _Node({"": node.value}, node.path).length("")
+
+
+def _part(node: _Node) -> PartDrawing:
+    outside, bore = node.each("outside", _stretch), node.each("bore", _stretch)
+    places = node.each("places", lambda place: DrawnPlace(place.length("at"), place.text("words")))
+    rest = node.length("length"), node.flag("whole"), places, node.each("centres", _number)
+    return PartDrawing(node.text("id"), node.text("title"), outside, bore, *rest, node.text("note"), node.text("alt"))
+
+
+def _point(node: _Node) -> tuple[float, float]:
+    return node.length("x"), node.length("y")
+
+
+def _shape(node: _Node) -> Shape:
+    match node.text("shape"):
+        case "line":
+            return DrawnLine(node.each("points", _point), node.text("look"), node.flag("closed"), node.text("fill"))
+        case "circle":
+            return DrawnCircle(*_point(node), node.length("radius"), node.text("look"), node.text("fill"))
+        case "arrow":
+            return DrawnArrow(node.length("x1"), node.length("y1"), node.length("x2"), node.length("y2"), node.text("ends"))
+        case "label":
+            point = _point(node.at("point")) if node.has("point") else None
+            return DrawnLabel(*_point(node), node.text("words"), node.text("anchor"), node.flag("strong"), point)
+    return node.at("shape").fail("a shape that is known")
+
+
+def _sketch(node: _Node) -> SketchDrawing:
+    return SketchDrawing(node.text("id"), node.text("title"), node.each("shapes", _shape), node.text("alt"), node.flag("to_scale"))
 
 
 _BLOCKS: dict[str, Callable[[_Node], Block]] = {
@@ -275,4 +330,6 @@ _BLOCKS: dict[str, Callable[[_Node], Block]] = {
     "gear-train": _gear_train,
     "lever-plate": _lever_plate,
     "thread-profile": _thread_profile,
+    "part": _part,
+    "sketch": _sketch,
 }

@@ -14,14 +14,14 @@ from enum import Enum
 from fractions import Fraction
 
 from benchleaf.record import record
-from benchleaf.sheet.drawings import GearTrainDrawing, LeverPlateDrawing, ThreadProfileDrawing
+from benchleaf.sheet.drawings import GearTrainDrawing, LeverPlateDrawing, PartDrawing, SketchDrawing, ThreadProfileDrawing
 
 __all__ = [
     "Basis", "Box", "Caution", "Check", "Column", "Drawing", "Figure", "FigureGroup", "FigureRef", "Given", "Input",
     "Limits", "Row", "Say", "Section", "Sheet", "Source", "Status", "Steps", "Table", "Weight",
 ]  # fmt: skip
 
-Drawing = GearTrainDrawing | LeverPlateDrawing | ThreadProfileDrawing
+Drawing = GearTrainDrawing | LeverPlateDrawing | PartDrawing | SketchDrawing | ThreadProfileDrawing
 
 
 class Status(Enum):

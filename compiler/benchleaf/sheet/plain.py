@@ -10,7 +10,19 @@ from fractions import Fraction
 from typing import Any
 
 from benchleaf.exact import decimal_string
-from benchleaf.sheet.drawings import GearTrainDrawing, LeverPlateDrawing, ThreadProfileDrawing
+from benchleaf.sheet.drawings import (
+    DrawnArrow,
+    DrawnCircle,
+    DrawnLabel,
+    DrawnLine,
+    DrawnStretch,
+    GearTrainDrawing,
+    LeverPlateDrawing,
+    PartDrawing,
+    Shape,
+    SketchDrawing,
+    ThreadProfileDrawing,
+)
 from benchleaf.sheet.model import (
     Basis,
     Block,
@@ -173,6 +185,12 @@ def _block(block: Block, names: Mapping[str, Figure], section: str) -> Data:
             return {"kind": "lever-plate", "id": block.id, "title": block.title, "levers": levers, "alt": block.alt}
         case ThreadProfileDrawing():
             return _thread_profile(block)
+        case PartDrawing():
+            return _part(block)
+        case SketchDrawing():
+            shapes = [_shape(shape) for shape in block.shapes]
+            words: Data = {"to_scale": block.to_scale, "alt": block.alt}
+            return {"kind": "sketch", "id": block.id, "title": block.title, "shapes": shapes} | words
 
 
 def _length(value: float) -> float:
@@ -213,12 +231,55 @@ PROFILE_LENGTHS = (
 
 
 def _thread_profile(drawing: ThreadProfileDrawing) -> Data:
+    flanks = drawing.flanks
+    lean: Data = {} if flanks is None else {"flanks": {"left": _length(flanks.left), "right": _length(flanks.right), "load": flanks.load}}
     return {
         "kind": "thread-profile",
         "id": drawing.id,
         "title": drawing.title,
         "inside": drawing.inside,
         **{name: _length(getattr(drawing, name)) for name in PROFILE_LENGTHS},
+        **lean,
         "labels": [{"at": at, "words": words} for at, words in drawing.labels],
         "alt": drawing.alt,
     }
+
+
+def _stretch(item: DrawnStretch) -> Data:
+    lengths = {name: _length(getattr(item, name)) for name in ("start", "end", "near", "far", "thread")}
+    return {**lengths, "as": item.kind, "words": item.words, "known": item.known}
+
+
+def _part(drawing: PartDrawing) -> Data:
+    return {
+        "kind": "part",
+        "id": drawing.id,
+        "title": drawing.title,
+        "outside": [_stretch(item) for item in drawing.outside],
+        "bore": [_stretch(item) for item in drawing.bore],
+        "length": _length(drawing.length),
+        "whole": drawing.whole,
+        "places": [{"at": _length(place.at), "words": place.words} for place in drawing.places],
+        "centres": [_length(place) for place in drawing.centres],
+        "note": drawing.note,
+        "alt": drawing.alt,
+    }
+
+
+def _point(point: tuple[float, float]) -> Data:
+    return {"x": _length(point[0]), "y": _length(point[1])}
+
+
+def _shape(shape: Shape) -> Data:
+    match shape:
+        case DrawnLine():
+            points = [_point(point) for point in shape.points]
+            return {"shape": "line", "points": points, "look": shape.look, "closed": shape.closed, "fill": shape.fill}
+        case DrawnCircle():
+            centre = _point((shape.x, shape.y))
+            return {"shape": "circle", **centre, "radius": _length(shape.radius), "look": shape.look, "fill": shape.fill}
+        case DrawnArrow():
+            return {"shape": "arrow", **{name: _length(getattr(shape, name)) for name in ("x1", "y1", "x2", "y2")}, "ends": shape.ends}
+        case DrawnLabel():
+            data = {"shape": "label", **_point((shape.x, shape.y)), "words": shape.words, "anchor": shape.anchor, "strong": shape.strong}
+            return data if shape.point is None else data | {"point": _point(shape.point)}
