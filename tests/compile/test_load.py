@@ -9,7 +9,8 @@ import pytest
 from small_shop import line_of, write
 
 import benchleaf.workshop.files
-from benchleaf.diagnostics import Diagnostic
+from benchleaf.compile import check_paths
+from benchleaf.diagnostics import Diagnostic, Severity
 from benchleaf.workshop.load import Loaded, load_paths
 
 
@@ -66,11 +67,6 @@ CASES = [
     ("wrong kind in a list", ("lathe.yaml", "gears: [gears.yaml]", "gears: [tooling.yaml]"), "link/kind", "lathe.yaml: gears", ["tooling", "gear-set"]),
     ("itself", ("job.yaml", "machine: lathe.yaml", "machine: job.yaml"), "link/cycle", "job.yaml: machine", ["job.yaml -> job.yaml"]),
     ("backslashes", ("job.yaml", "machine: lathe.yaml", "machine: .\\lathe.yaml"), "link/backslash", "job.yaml: machine", ["./lathe.yaml"]),
-    ("unknown holding", ("job.yaml", "by: chuck", "by: chukc"), "holding/unknown", "job.yaml: held", ["did you mean `chuck`"]),
-    ("unknown holding, nothing near", ("job.yaml", "by: chuck", "by: magnet"), "holding/unknown", "job.yaml: held", ["`chuck`"]),
-    ("no such gauge", ("job.yaml", "tool: out-60", "tool: out-60\n      gauge: old nut"), "gauge/unknown", "job.yaml: gauge", ["there are no gauges owned"]),
-    ("no such lever", ("job.yaml", "tool: out-60", "tool: out-60\n      levers: {hole: 3}"), "lever/unknown", "job.yaml: levers", ["no lever `hole`"]),
-    ("a speed lever", ("job.yaml", "tool: out-60", "tool: out-60\n      levers: {belt: 3}"), "lever/unknown", "job.yaml: levers", ["ask for the speed"]),
     ("a wheel mounted but not owned", ("lathe.yaml", "stop-time: 1.5 s", "mounted: {train: [40, 62, 60]}"), "mounted/not-owned", "lathe.yaml: mounted", ["62"]),
     ("one wheel mounted twice", ("lathe.yaml", "stop-time: 1.5 s", "mounted: {train: [60, 50, 60]}"), "mounted/not-owned", "lathe.yaml: mounted", ["only 1 of 60"]),
     ("two tools of one name", ("tooling.yaml", "name: out-55", "name: out-60"), "name/twice", "tooling.yaml: angle: 55", ["`out-60`", "the first one"]),
@@ -92,16 +88,42 @@ def test_reference_fault(tmp_path: Path, title: str, edit: tuple[str, str, str],
         assert word in told(found[0])
 
 
+# Names that are understood when a step is planned: the files are sound, the plan is not.
+HELD, TOOL = "by: chuck", "tool: out-60"
+PLANNED = [
+    ("unknown holding", ((HELD, "by: chukc"),), "holding/unknown", "held", ["none of the ways of holding work is called `chukc`", "did you mean `chuck`"]),
+    ("unknown holding, nothing near", ((HELD, "by: magnet"),), "holding/unknown", "held", ["`magnet`", "ways of holding work: `chuck`"]),
+    ("no such gauge", ((TOOL, "tool: out-60\n      gauge: old nut"),), "gauge/unknown", "gauge",
+     ["none of the thread gauges and mating parts is called `old nut`", "there are no thread gauges and mating parts"]),
+    ("no such lever", ((TOOL, "tool: out-60\n      levers: {hole: 3}"),), "lever/unknown", "levers", ["no lever `hole`"]),
+    ("a speed lever", ((TOOL, "tool: out-60\n      levers: {belt: 3}"),), "lever/unknown", "levers", ["ask for the speed"]),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("title", "edits", "code", "place", "words"), PLANNED, ids=lambda value: value.replace(" ", "-") if isinstance(value, str) else "")
+def test_a_name_that_a_step_uses_in_vain(tmp_path: Path, title: str, edits: tuple[tuple[str, str], ...], code: str, place: str, words: list[str]) -> None:
+    write(tmp_path, *(("job.yaml", old, new) for old, new in edits))
+    assert codes(load(tmp_path)) == []
+    checked = check_paths([tmp_path], tmp_path)
+    found = [fault for fault in checked.diagnostics if fault.severity is Severity.ERROR]
+    assert [(fault.code, str(fault.span).rsplit(":", 1)[0]) for fault in found] == [(code, f"job.yaml:{line_of(tmp_path, 'job.yaml', place)}")]
+    assert [job.sheet for job in checked.jobs] == [None]
+    for word in words:
+        assert word in told(found[0])
+
+
 def test_levers_of_a_gearbox(tmp_path: Path) -> None:
     box = "gearbox: {levers: [{name: hole, positions: {1: 1, 2: 1/2}}], forbidden: [{hole: 3}]}\nmounted: {train: [40, 60], levers: {belt: 1, hoel: 1}}\n"
-    loaded = load(write(tmp_path, ("lathe.yaml", "", box), ("job.yaml", "tool: out-60", "tool: out-60\n      levers: {hole: 4}")))
+    wanted = ("job.yaml", "tool: out-60", "tool: out-60\n      levers: {hole: 4}")
+    loaded = load(write(tmp_path, ("lathe.yaml", "", box), wanted))
     assert codes(loaded) == [("lever/position", f"lathe.yaml:{line_of(tmp_path, 'lathe.yaml', 'gearbox')}"),
                              ("lever/unknown", f"lathe.yaml:{line_of(tmp_path, 'lathe.yaml', 'mounted')}")]  # fmt: skip
 
-    mended = load(write(tmp_path, ("lathe.yaml", "", box.replace("hole: 3", "hole: 2").replace("hoel", "hole")),
-                        ("job.yaml", "tool: out-60", "tool: out-60\n      levers: {hole: 4}")))  # fmt: skip
-    assert codes(mended) == [("lever/position", f"job.yaml:{line_of(tmp_path, 'job.yaml', 'levers')}")]
-    assert "positions of `hole`: `1`, `2`" in told(mended.diagnostics[0])
+    write(tmp_path, ("lathe.yaml", "", box.replace("hole: 3", "hole: 2").replace("hoel", "hole")), wanted)
+    assert codes(load(tmp_path)) == []
+    (fault,) = [fault for fault in check_paths([tmp_path], tmp_path).diagnostics if fault.severity is Severity.ERROR]
+    assert (fault.code, str(fault.span).rsplit(":", 1)[0]) == ("lever/position", f"job.yaml:{line_of(tmp_path, 'job.yaml', 'levers')}")
+    assert "positions of `hole`: `1`, `2`" in told(fault)
 
 
 def test_faults_of_all_files_are_told_together_and_once(tmp_path: Path) -> None:
