@@ -28,7 +28,7 @@ _CONDITIONAL = ("oneOf", "anyOf", "not", "if", "then", "else", "propertyNames")
 
 
 def lint(name: str, formats: Formats) -> list[str]:
-    """Everything that is wrong with the schema file of that name (a kind, 'common', or a step such as 'steps/screwcut'), each with its JSON pointer."""
+    """Everything that is wrong with a schema file (a kind, 'common', or a step such as 'steps/screwcut'), each with its JSON pointer."""
     faults: list[str] = []
     schema = schema_of(name)
     try:
