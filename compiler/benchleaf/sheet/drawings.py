@@ -8,8 +8,8 @@ from __future__ import annotations
 from benchleaf.record import record
 
 __all__ = [
-    "DrawnArrow", "DrawnAxis", "DrawnCircle", "DrawnFlanks", "DrawnLabel", "DrawnLever", "DrawnLine", "DrawnPlace", "DrawnSlot", "DrawnStretch",
-    "DrawnWheel", "GearTrainDrawing", "LeverPlateDrawing", "PartDrawing", "Shape", "SketchDrawing", "ThreadProfileDrawing",
+    "DrawnArrow", "DrawnAxis", "DrawnCircle", "DrawnFlanks", "DrawnLabel", "DrawnLever", "DrawnLine", "DrawnPlace", "DrawnSlot",
+    "DrawnStretch", "DrawnWheel", "GearTrainDrawing", "LeverPlateDrawing", "PartDrawing", "Shape", "SketchDrawing", "ThreadProfileDrawing",
 ]  # fmt: skip
 
 
@@ -82,7 +82,7 @@ class LeverPlateDrawing:
 
 @record
 class DrawnFlanks:
-    """Flanks of a groove that lean differently: angles to the normal of the axis, degrees, and which one carries load, 'left' or 'right'."""
+    """Flanks of a groove that lean differently, degrees to the normal of the axis; ``load`` is the one that carries, 'left' or 'right'."""
 
     left: float
     right: float
@@ -94,7 +94,7 @@ class ThreadProfileDrawing:
     """Two pitches of the thread in axial section, work below, air above; dimensions are radial, mm.
 
     ``labels`` name the drawn dimensions with what is printed: 'pitch', 'major', 'pitch_diameter', 'minor', 'angle', 'tip', 'infeed',
-    'load_flank', 'clear_flank'.  ``tip_flat`` and ``tip_radius`` are those of the real tool; both where a groove with round corners is wider
+    'load_flank', 'clear_flank'.  ``tip_flat`` and ``tip_radius`` are those of the real tool; both where a round-cornered groove is wider
     than the tip.  ``flanks`` says more than ``half_angle`` where they lean differently.
     """
 

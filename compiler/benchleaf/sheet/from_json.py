@@ -271,13 +271,15 @@ def _thread_profile(node: _Node) -> ThreadProfileDrawing:
     lengths = {name: node.length(name) for name in PROFILE_LENGTHS}
     labels = node.each("labels", lambda label: (label.text("at"), label.text("words")))
     flanks = _flanks(node.at("flanks")) if node.has("flanks") else None
-    said = {"id": node.text("id"), "title": node.text("title"), "alt": node.text("alt")}
-    return ThreadProfileDrawing(inside=node.flag("inside"), labels=labels, flanks=flanks, **said, **lengths)
+    name, title, inside, alt = node.text("id"), node.text("title"), node.flag("inside"), node.text("alt")
+    return ThreadProfileDrawing(id=name, title=title, inside=inside, labels=labels, alt=alt, flanks=flanks, **lengths)
 
 
 def _flanks(node: _Node) -> DrawnFlanks:
     load = node.text("load")
-    return DrawnFlanks(node.length("left"), node.length("right"), load if load in ("left", "right") else node.at("load").fail("left or right"))
+    if load not in ("left", "right"):
+        node.at("load").fail("left or right")
+    return DrawnFlanks(node.length("left"), node.length("right"), load)
 
 
 def _stretch(node: _Node) -> DrawnStretch:

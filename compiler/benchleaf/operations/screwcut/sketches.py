@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from itertools import pairwise
 
 from benchleaf.kinematics.model import Place, Train
@@ -11,12 +12,22 @@ from benchleaf.operations.screwcut.cutting import Cutting
 from benchleaf.operations.screwcut.gearing import Gearing
 from benchleaf.operations.screwcut.thread import Wanted, aim
 from benchleaf.operations.screwcut.words import LETTERS, lever_words, train_words
-from benchleaf.sheet.drawings import DrawnAxis, DrawnLever, DrawnSlot, DrawnWheel, GearTrainDrawing, LeverPlateDrawing, ThreadProfileDrawing
+from benchleaf.sheet.drawings import (
+    DrawnAxis,
+    DrawnFlanks,
+    DrawnLever,
+    DrawnSlot,
+    DrawnWheel,
+    GearTrainDrawing,
+    LeverPlateDrawing,
+    ThreadProfileDrawing,
+)
 from benchleaf.sheet.numbers import fixed
 from benchleaf.units import convert
 
 __all__ = ["lever_plate", "thread_profile", "train_drawing"]
 
+_TURNED = "; mirrored where the mating thread pushes the other way"
 _ROLES = {Place.FIRST: "driver", Place.STUD_DRIVER: "driver", Place.STUD_DRIVEN: "driven", Place.LAST: "driven", Place.IDLER: "idler"}
 
 
@@ -106,16 +117,28 @@ def lever_plate(gearing: Gearing, context: Context) -> LeverPlateDrawing | None:
     )
 
 
-def thread_profile(desk: Desk, wanted: Wanted, cutting: Cutting) -> ThreadProfileDrawing | None:
-    """Two pitches of the thread as this tip leaves it, with the figures that are printed beside it.
+def _flanks(wanted: Wanted) -> DrawnFlanks | None:
+    """The flanks of a buttress; None where both lean alike.
 
-    None for a buttress: the drawing knows one flank angle only, and a wrong picture is worse than none.
+    Drawn for a screw that pushes with its far end, the tailstock's side to the right (common practice): the left faces of its ridges, which
+    are the right flanks of its grooves, take the load, and those of the nut that meet them.
     """
-    if not wanted.thread.form.symmetrical:
+    form = wanted.thread.form
+    if form.symmetrical:
         return None
-    thread, infeed = wanted.thread, cutting.infeed
+    load, clear = (float(angle) for angle in form.flanks)
+    return DrawnFlanks(load, clear, "left") if wanted.inside else DrawnFlanks(clear, load, "right")
+
+
+def thread_profile(desk: Desk, wanted: Wanted, cutting: Cutting) -> ThreadProfileDrawing:
+    """Two pitches of the thread as this tip leaves it, with the figures that are printed beside it."""
+    thread, infeed, flanks = wanted.thread, cutting.infeed, _flanks(wanted)
     start = infeed.root + 2 * infeed.depth * (-1 if wanted.inside else 1)
-    labels = [("pitch", f"{fixed(thread.pitch, 4).rstrip('0').rstrip('.')} mm"), ("angle", f"{fixed(thread.form.included_angle, 1)}\u00b0")]
+    labels = [("pitch", f"{fixed(thread.pitch, 4).rstrip('0').rstrip('.')} mm")]
+    if flanks is None:
+        labels.append(("angle", f"{fixed(thread.form.included_angle, 1)}\u00b0"))
+    else:
+        labels += [(at, f"{fixed(angle, 1)}\u00b0") for at, angle in zip(("load_flank", "clear_flank"), thread.form.flanks, strict=True)]
     for name in ("major_diameter", "pitch_diameter", "minor_diameter", "infeed"):
         if name in desk:
             figure = desk[name]
@@ -129,7 +152,7 @@ def thread_profile(desk: Desk, wanted: Wanted, cutting: Cutting) -> ThreadProfil
     labels.append(("tip", f"radius {fixed(tip.radius, 2)} mm" if tip.radius else f"flat {fixed(tip.flat, 2)} mm" if tip.flat else "sharp"))
     return ThreadProfileDrawing(
         id="thread_profile",
-        title=f"{thread.designation}, {wanted.side}",
+        title=f"{thread.designation}, {wanted.side}{_TURNED if flanks else ''}",
         inside=wanted.inside,
         pitch=float(thread.pitch),
         half_angle=float(thread.form.half_angle),
@@ -138,9 +161,19 @@ def thread_profile(desk: Desk, wanted: Wanted, cutting: Cutting) -> ThreadProfil
         minor_radius=float(min(start, infeed.root) / 2),
         crest_radius=float(start / 2),
         root_radius=float(infeed.root / 2),
-        tip_flat=float(tip.flat if cutting.bottom is None else cutting.bottom),
+        tip_flat=float((tip.flat if cutting.bottom is None else cutting.bottom) + _widened(desk, flanks)),
         tip_radius=float(tip.radius),
         labels=tuple(labels),
         alt=f"Profile of {thread.designation}, {wanted.side}: pitch {fixed(thread.pitch, 4)} mm, "
-        f"included angle {fixed(thread.form.included_angle, 0)} degrees",
+        f"included angle {fixed(thread.form.included_angle, 0)} degrees"
+        + (f", load flank {fixed(thread.form.flanks[0], 0)} degrees on the {flanks.load}" if flanks else ""),
+        flanks=flanks,
     )
+
+
+def _widened(desk: Desk, flanks: DrawnFlanks | None) -> Fraction:
+    """How much wider than the tip the bottom of a buttress groove is made, mm; for other forms the groove's own width says it."""
+    if flanks is None or "side_step" not in desk:
+        return Fraction(0)
+    figure = desk["side_step"]
+    return convert(Fraction(figure.value), figure.unit, "mm")
