@@ -17,6 +17,7 @@ QUANTITIES = {
     "tooth-size": ["module 1.25", "20 DP", "14 1/2 DP"],
     "angle": ["-40 deg", "29.5 deg", "1\u00b026'16\"", "0 deg"],
     "positive-angle": ["60 deg", "14 1/2 deg", "1 deg"],
+    "stroke-rate": ["28 strokes/min", "33 1/3 strokes/min"],
     "speed": ["52 rpm", "33 1/3 rpm"],
     "cutting-speed": ["30 m/min", "100 ft/min"],
     "time": ["1.5 s", "1 min"],

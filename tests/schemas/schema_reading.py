@@ -15,10 +15,10 @@ from benchleaf.resources import data_folder
 from benchleaf.units import FORMATS, Parsed, parse
 
 Schema = dict[str, Any]
-KINDS = ("gear-set", "job", "lathe", "material", "thread-list", "tooling", "workshop")
 FOLDER = data_folder("schemas")
 _SUFFIX = ".schema.json"
-# What the step of each operation takes, one file an operation: found, not listed.
+# Found, not listed: the kinds of file that are written by hand, and what the step of each operation takes, one file an operation.
+KINDS = tuple(sorted({path.name.removesuffix(_SUFFIX) for path in FOLDER.glob(f"*{_SUFFIX}")} - {"common", "sheet"}))
 STEPS = tuple(sorted(f"steps/{path.name.removesuffix(_SUFFIX)}" for path in (FOLDER / "steps").glob(f"*{_SUFFIX}")))
 
 

@@ -13,6 +13,7 @@ from jsonschema import Draft202012Validator
 from schemas.schema_reading import FOLDER, KINDS, STEPS, Schema, file_parts, files, load, resolved, target, validator
 
 import benchleaf.standards
+from benchleaf.source.schema import kinds
 from benchleaf.units import FORMATS, Parsed, parse
 
 # Everything we use of JSON Schema (draft 2020-12).  A misspelt keyword is silently ignored by validators, hence this list.
@@ -51,6 +52,10 @@ def test_every_schema_is_valid_uses_known_words_only_and_resolves(name: str) -> 
 
 
 def test_every_kind_has_its_schema_and_no_schema_is_left_over() -> None:
+    assert {"gear-set", "job", "lathe", "material", "thread-list", "tooling", "workshop"} <= set(KINDS) == set(kinds())
+    for kind in KINDS:
+        assert load(f"{kind}.schema.json")["properties"]["kind"]["const"] == kind
+        assert {"schema", "kind"} <= set(load(f"{kind}.schema.json")["required"])
     assert {path.relative_to(FOLDER).as_posix() for path in FOLDER.rglob("*.json")} == {*files(), "sheet.schema.json"}
 
 

@@ -11,21 +11,17 @@ from importlib import import_module
 from typing import Any
 
 import pytest
-from schemas.schema_reading import STEPS, Schema, load, resolved
+from schemas.schema_reading import KINDS, STEPS, Schema, load, resolved
 
 import benchleaf.operations
 from benchleaf.operations.registry import Operation, names, operation
 from benchleaf.units import FORMATS
+from benchleaf.workshop.files import _MODELS
 from benchleaf.workshop.gears import GearSet
-from benchleaf.workshop.job import Job, Step
-from benchleaf.workshop.lathe import Lathe
-from benchleaf.workshop.material import Material
-from benchleaf.workshop.shop import Shop
-from benchleaf.workshop.threads import ThreadList
-from benchleaf.workshop.tooling import Tooling
+from benchleaf.workshop.job import Step
 from benchleaf.workshop.values import Flag
 
-MODELS: dict[str, type] = {"gear-set": GearSet, "job": Job, "lathe": Lathe, "material": Material, "thread-list": ThreadList, "tooling": Tooling, "workshop": Shop}
+MODELS: dict[str, type] = dict(_MODELS)  # those that the program itself structures files by
 OPERATIONS = tuple(name.removeprefix("steps/") for name in STEPS)
 
 
@@ -150,6 +146,11 @@ def _walked(name: str) -> Walk:
 @pytest.mark.parametrize("name", [*sorted(MODELS), *STEPS])
 def test_the_schema_and_the_model_of_a_kind_or_step_agree_both_ways(name: str) -> None:
     assert _walked(name).faults == []
+
+
+def test_every_kind_of_file_has_its_model() -> None:
+    assert sorted(MODELS) == sorted(KINDS)
+    assert len(set(MODELS.values())) == len(MODELS)
 
 
 def test_the_operations_known_are_those_that_have_a_schema() -> None:

@@ -101,7 +101,7 @@ def registry() -> Registry[bool | Schema]:
 def _own(uri: str) -> Resource[bool | Schema]:
     name = uri.removesuffix(".schema.json")
     if name not in names():
-        raise NoSuchResource(ref=uri)
+        raise NoSuchResource(ref=uri)  # type: ignore[call-arg]
     return Resource.from_contents(schema_of(name), default_specification=DRAFT202012)
 
 
