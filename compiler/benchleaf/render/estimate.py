@@ -18,6 +18,7 @@ from benchleaf.render.view import (
     FigureView,
     GroupView,
     Piece,
+    RowView,
     SayView,
     StepsView,
     TableView,
@@ -86,6 +87,8 @@ def height(block: BlockView, room: float) -> float:
             tall = sum(rows) if room < FULL else max(sum(rows[0::2]), sum(rows[1::2]))  # two columns where there is room
             return _HEADING * bool(block.title) + tall + _BELOW
         case TableView():
+            if block.look == "list":
+                return _HEADING * bool(block.title) + sum(_listed(row, room) for row in block.rows) + _BELOW
             tall = 6.68 if block.look == "passes" else 6.4
             caption = _lines(block.caption, room, 11, 1.25) + 1.0 if block.caption else 0.0
             heads = 0.6 + 4.1 * max((_head_lines(head.label, room / len(block.heads)) + bool(head.unit) for head in block.heads), default=1)
@@ -106,6 +109,13 @@ def height(block: BlockView, room: float) -> float:
             return _HEADING * bool(block.title) + steps + _BELOW
         case SayView():
             return _lines(block.words, room, 11.5, 1.25) + _BELOW
+
+
+def _listed(row: RowView, room: float) -> float:
+    """A row of a list: its words, below them its note."""
+    words = row.cells[-1].shown
+    lines = _lines((Piece(words, True),), room - 16.0, 11.5, 1.15)
+    return max(6.2, lines + (_lines((Piece(row.note, False),), room - 16.0, 10, 1.15) if row.note else 0.0) + 1.4)
 
 
 def _head_lines(label: str, share: float) -> int:

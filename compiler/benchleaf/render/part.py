@@ -22,7 +22,7 @@ THICK, THIN = 0.55, 0.2
 CHAIN = (4.0, 0.9, 0.7, 0.9)
 DASH = (1.8, 0.9)
 SIZE = 11.0  # pt
-ROW = 5.0  # mm a row of labels
+ROW = 5.6  # mm a row of labels
 BAND = 4.2  # where leaders may slant
 ARROW = 1.5
 FOOT = 9.5
@@ -34,7 +34,7 @@ def draw_part(drawing: PartDrawing) -> Svg:
     labels = [_above(drawing, view) for view in views]
     small = math.sqrt(views[0].drawn * views[0].high)
     wide = math.sqrt(views[1].drawn * views[1].high)
-    crowded = _rows(labels[0].placed) > 3
+    crowded = _rows(labels[0].placed) > 4
     use = 1 if (small < 24.0 and wide > 1.4 * small) or crowded else 0
     return _Drawer(drawing, views[use], labels[use]).draw()
 
@@ -201,13 +201,13 @@ class _Drawer:
         for (x, radius, words), placed in zip(self.above.items, self.above.placed, strict=True):
             y = self.axis + radius  # negative: up
             knee = base + BAND - 0.6
-            points = [(placed.x, (self.rows - placed.row) * ROW - 0.6)]
+            points = [(placed.x, (self.rows - placed.row) * ROW - 1.2)]
             for row in range(placed.row - 1, -1, -1):
-                points += [(placed.way[row], (self.rows - row - 1) * ROW + 0.2), (placed.way[row], (self.rows - row) * ROW - 0.6)]
+                points += [(placed.way[row], (self.rows - row - 1) * ROW + 0.4), (placed.way[row], (self.rows - row) * ROW - 1.2)]
             points.append((x, knee))
             self.svg.polygon([*points, (x, y)], 0.25, closed=False)
             self.svg.arrow((x, y), 90, ARROW)
-            baseline = (self.rows - placed.row) * ROW - 1.4
+            baseline = (self.rows - placed.row) * ROW - 2.2
             self.svg.text((placed.x, baseline), words, SIZE, bold=True, anchor="middle", room=self.above.room)
 
     def _outer(self, x: float) -> float:

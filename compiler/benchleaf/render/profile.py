@@ -34,14 +34,14 @@ def draw_profile(drawing: ThreadProfileDrawing) -> Svg:
     floor = height - 0.5
     svg.hatch([*top, (left + 2 * pitch, floor), (left, floor)])
     _sizes(svg, drawing, labels, scale)
+    if drawing.flanks is not None:
+        _load(svg, groove, drawing.flanks, middles[0])
     svg.polygon(top, 0.9, closed=False)
     _tool(svg, groove, middles[1])
     _words_in_the_picture(svg, drawing, (left, pitch, floor))
     _pitch(svg, middles, labels.get("pitch", ""))
     if labels.get("angle"):
         _clear(svg, (middles[0], SURFACE + 4.6), labels["angle"], 11, bold=True, room=groove.width - 2)
-    if drawing.flanks is not None:
-        _load(svg, groove, drawing.flanks, middles[0])
     if "infeed" in labels:
         x = left + 1.2
         svg.line((x, SURFACE), (x, bottom), 0.4)
@@ -103,13 +103,13 @@ def _tool(svg: Svg, groove: _Groove, middle: float) -> None:
 
 def _load(svg: Svg, groove: _Groove, flanks: DrawnFlanks, middle: float) -> None:
     """The push of the mating thread on the flank that carries it."""
-    y = SURFACE + (groove.bottom - SURFACE) * 0.4
+    y = SURFACE + min(5.4, (groove.bottom - SURFACE) * 0.35)  # above the pitch line
     tip = groove.flank_at(middle, y, flanks.load)
     other = groove.flank_at(middle, y, "left" if flanks.load == "right" else "right")
-    start = tip + (other - tip) * 0.7
+    start = tip + (other - tip) * 0.75
     svg.line((start, y), (tip, y), 0.6)
     svg.arrow((tip, y), 0 if flanks.load == "right" else 180, 2.2)
-    _clear(svg, ((start + tip) / 2, y - 1.4), "load", 10, room=groove.width - 2)
+    _clear(svg, ((other + tip) / 2, y - 1.2), "load", 10, room=abs(other - tip) - 1.8)
 
 
 def _words_in_the_picture(svg: Svg, drawing: ThreadProfileDrawing, place: tuple[float, float, float]) -> None:

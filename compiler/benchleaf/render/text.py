@@ -95,7 +95,7 @@ class _Writer:
                 if block.caption is not None:
                     yield from _wrap(self._said(block.caption, section), "  ")
             case Caution():
-                yield from _wrap(self._said(block.words, section), f"!{'!' * (block.severity - 1):<2} {SIGNAL[block.severity]:<8} ")
+                yield from _wrap(self._said(block.words, section), _sign(block.severity))
             case Check():
                 yield from _wrap(self._said(block.words, section), "[ ] ")
             case Box():
@@ -115,6 +115,11 @@ class _Writer:
 
     def _said(self, say: Say, section: str) -> str:
         return spoken_text(say, self.names, section)
+
+
+def _sign(severity: int) -> str:
+    level = min(max(severity, 1), 3)
+    return f"!{'!' * (level - 1):<2} {SIGNAL[level]:<8} "
 
 
 def _figures(group: FigureGroup) -> Iterator[str]:

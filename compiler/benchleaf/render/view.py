@@ -88,7 +88,8 @@ class RowView:
 
 @dataclass(frozen=True, slots=True)
 class TableView:
-    """A table; ``notes`` when a row has one.  ``look`` is 'passes' where something is dialled or ticked, else 'plain'.
+    """A table; ``notes`` when a row has one.  ``look`` is 'list' where there are only words to tick off, whose notes then stand below them;
+    'passes' where something is dialled or ticked; else 'plain'.
 
     ``room`` is the width it needs, mm (estimated), with notes that may break.
     """
@@ -249,10 +250,14 @@ def _table(table: Table, names: Mapping[str, Figure], section: str) -> TableView
         for number, row in enumerate(table.rows, 1)
     )
     caption = () if table.caption is None else pieces(table.caption, names, section)
-    look = "passes" if any(column.kind in ("dial", "tick") for column in columns) else "plain"
+    kinds = {column.kind for column in columns}
+    look = "list" if kinds == {"tick", "text"} else "passes" if kinds & {"dial", "tick"} else "plain"
     notes = any(row.note for row in table.rows)
     room = sum(_column_width(head, [row.cells[place].shown for row in rows], look) for place, head in enumerate(heads))
-    room += 3.0 + min(max(text_width(row.note, 10 * POINT) for row in rows), 24.0) if notes else 0.0
+    if look == "list":
+        room = 0.0  # words break wherever they must
+    elif notes:
+        room += 3.0 + min(max(text_width(row.note, 10 * POINT) for row in rows), 24.0)
     return TableView(f"{section}.{table.id}", clean(table.title), heads, rows, caption, notes, look, room)
 
 
