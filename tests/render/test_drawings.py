@@ -14,7 +14,7 @@ from shapely.geometry import Point, Polygon
 
 from benchleaf.render.drawings import draw
 from benchleaf.render.svg import Svg
-from benchleaf.sheet.drawings import DrawnWheel, GearTrainDrawing
+from benchleaf.sheet.drawings import DrawnFlanks, DrawnWheel, GearTrainDrawing
 from benchleaf.sheet.model import Drawing
 
 SPACE = "{http://www.w3.org/2000/svg}"
@@ -118,6 +118,65 @@ def test_flanks_stand_at_the_half_angle(half_angle: float, flat: float, radius: 
     angles = flank_angles(parsed(drawing))
     assert len(angles) == 4
     assert angles == pytest.approx([half_angle] * 4, abs=0.3)
+
+
+def outline(drawing: Drawing) -> list[tuple[float, float]]:
+    """The metal's edge over two pitches, on paper; y runs down."""
+    drawn = next(p.attrib["d"] for p in parsed(drawing).iter(f"{SPACE}path") if "Z" not in p.attrib["d"] and p.attrib["stroke-width"] == "0.9")
+    return [(float(x), float(y)) for x, y in (pair.split() for pair in drawn[1:].split("L"))]
+
+
+# Angles of load and clearance flank, then depth, addendum and root radius as shares of the pitch.
+BUTTRESS = {
+    "DIN 513 (from memory)": (3.0, 30.0, 0.867767, 0.375, 0.124271),
+    "ASME B1.9": (7.0, 45.0, 0.662714, 0.3, 0.071405),
+}
+
+
+@pytest.mark.parametrize("standard", sorted(BUTTRESS))
+@pytest.mark.parametrize("load", ["left", "right"])
+@pytest.mark.parametrize("inside", [True, False])
+@pytest.mark.parametrize("wider", [0.0, 0.4])
+def test_a_buttress_leans_to_one_side_and_its_groove_is_half_a_pitch_wide_at_the_pitch_line(standard: str, load: str, inside: bool, wider: float) -> None:
+    """With the design radius at the design depth the flanks must stand half a pitch apart at the pitch line: it is how the forms are defined."""
+    steep, slack, depth, addendum, radius = BUTTRESS[standard]
+    pitch, outwards = 8.0, -1 if inside else 1
+    crest, root, middle = 24.0, 24.0 - outwards * depth * pitch, 24.0 - outwards * addendum * pitch
+    flanks = DrawnFlanks(steep, slack, "left") if load == "left" else DrawnFlanks(slack, steep, "right")
+    drawing = dataclasses.replace(
+        PROFILE, inside=inside, pitch=pitch, half_angle=(steep + slack) / 2, crest_radius=crest, root_radius=root, pitch_radius=middle,
+        major_radius=max(crest, root), minor_radius=min(crest, root), tip_radius=radius * pitch, tip_flat=wider, flanks=flanks,
+        labels=tuple(label for label in PROFILE.labels if label[0] != "angle"),
+    )  # fmt: skip
+    edge = outline(drawing)
+    scale = (edge[-1][0] - edge[0][0]) / (2 * pitch)
+    deepest, surface = max(y for _, y in edge), edge[0][1]
+    assert (deepest - surface) / scale == pytest.approx(depth * pitch, abs=0.01)
+    long = [((x1, y1), (x2, y2)) for (x1, y1), (x2, y2) in pairwise(edge) if abs(y2 - y1) > 4]
+    lean = [math.degrees(math.atan2(abs(x2 - x1), abs(y2 - y1))) for (x1, y1), (x2, y2) in long]
+    assert lean == pytest.approx([flanks.left, flanks.right] * 2, abs=0.2)
+
+    line = surface + addendum * pitch * scale
+    at = [x1 + (x2 - x1) * (line - y1) / (y2 - y1) for (x1, y1), (x2, y2) in long]
+    assert (at[1] - at[0]) / scale == pytest.approx(pitch / 2 + wider, abs=0.02)
+    assert (at[2] - at[0]) / scale == pytest.approx(pitch, abs=0.02)
+    # Three points of the round corner at the steep flank give its radius.
+    first = edge[2:9] if load == "left" else edge[-9:-2]
+    assert circle_through(first[0], first[3], first[6]) / scale == pytest.approx(radius * pitch, rel=0.05)
+
+    heads = [p.attrib["d"] for p in parsed(drawing).iter(f"{SPACE}path") if p.attrib["fill"] == "black"]
+    tips = [tuple(map(float, head[1:].split("L")[0].split())) for head in heads]
+    which = 1 if load == "right" else 0
+    (x1, y1), (x2, y2) = long[which]
+    on_the_flank = [x for x, y in tips if surface < y < deepest - 1 and abs(x1 + (x2 - x1) * (y - y1) / (y2 - y1) - x) < 0.05]
+    assert len(on_the_flank) == 1
+    assert "load" in draw(drawing).document()
+
+
+def circle_through(a: tuple[float, float], b: tuple[float, float], c: tuple[float, float]) -> float:
+    """Radius: the product of the sides by four times the area."""
+    area = abs((b[0] - a[0]) * (c[1] - a[1]) - (c[0] - a[0]) * (b[1] - a[1])) / 2
+    return math.dist(a, b) * math.dist(b, c) * math.dist(c, a) / (4 * area)
 
 
 def test_hatching_stays_in_the_metal() -> None:
