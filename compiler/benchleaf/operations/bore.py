@@ -50,7 +50,9 @@ def needs(step: Bore, context: Context) -> list[tuple[str, Any]]:
     size = read_size(step.to, "inside", context)
     if size is None:
         return []
-    bit = largest_up_to(size.aim - boring_allowance(size.aim).high, context, min((bar.smallest_bore.value for bar in _bars(context)), default=Fraction(0)))
+    bit = largest_up_to(
+        size.aim - boring_allowance(size.aim).high, context, min((bar.smallest_bore.value for bar in _bars(context)), default=Fraction(0))
+    )
     if bit is None:
         return []
     at = step.to.origin
@@ -92,10 +94,12 @@ def plan(step: Bore, context: Context) -> Section | None:
     desk.length("stock", "From", hole.value, basis("the hole as the steps before leave it", (hole,), size.source), read_by="caliper")
     _overhang(desk, bar, reach, context)
     speed = spindle(desk, context, "boring", bar.cuts_with, size.aim, "size", wish=step.speed)
-    cuts = plan_cuts(desk, context, "boring", hole.value, size, bar.cuts_with, None, (hole, "size"))
     rough = feed(desk, context, "boring", bar.cuts_with, "roughing", prefix="rough_")
     fine = feed(desk, context, "boring", bar.cuts_with, "finishing", prefix="fine_")
-    if speed is None or cuts is None or rough is None or fine is None:
+    if speed is None or rough is None or fine is None:
+        return None
+    cuts = plan_cuts(desk, context, "boring", hole.value, size, bar.cuts_with, None, (hole, "size"), feed=rough, turns=speed.speed.value)
+    if cuts is None:
         return None
     times.estimate(
         desk,

@@ -94,7 +94,9 @@ def plan(step: Drill, context: Context) -> Section | None:
 
 def _not_owned(step: Drill, context: Context) -> None:
     near = sorted(drills_of(context), key=lambda drill: abs(drill.size - step.diameter.value))[:4]
-    names = ", ".join(f"{drill.name} ({length_text(drill.size, context.system, 'caliper')})" for drill in sorted(near, key=lambda drill: drill.size))
+    names = ", ".join(
+        f"{drill.name} ({length_text(drill.size, context.system, 'caliper')})" for drill in sorted(near, key=lambda drill: drill.size)
+    )
     context.faults.error(
         "drill/not-owned",
         f"no drill of {step.diameter.text} is owned",
@@ -126,7 +128,9 @@ def _depth(desk: Desk, step: Drill, bit: Bit, context: Context) -> Fraction | No
     if step.depth is not None:
         words = basis("as the job says: the full diameter goes so deep, the point deeper", (step.depth,), source("the job", "owner"))
         desk.length("depth", "Depth of the full diameter", step.depth.value, words, read_by="caliper")
-        desk.length("in_all", "Point goes in by", step.depth.value + point, basis("depth + point", ("depth", "point"), GEOMETRY), read_by="caliper")
+        desk.length(
+            "in_all", "Point goes in by", step.depth.value + point, basis("depth + point", ("depth", "point"), GEOMETRY), read_by="caliper"
+        )
         return step.depth.value + point
     length = context.work.overall
     if length is None:
@@ -146,7 +150,9 @@ def _feed(desk: Desk, bit: Bit, context: Context) -> Fraction:
     found = drill_feed(bit.size, context.material.group.value)
     middle = (found.low + found.high) / 2
     amount = convert(middle, "mm", desk.unit)
-    why = basis("middle of practice for the diameter and the material, by hand", (context.material.group,), source(found.source, found.status))
+    why = basis(
+        "middle of practice for the diameter and the material, by hand", (context.material.group,), source(found.source, found.status)
+    )
     desk.number("feed", "Feed", amount, f"{desk.unit}/turn", fixed(amount, 2 if desk.unit == "mm" else 4), why, also="by hand")
     return middle
 
@@ -184,7 +190,9 @@ def _drills(desk: Desk, bit: Bit, hole: Fraction | None, speed: Fraction, contex
                 ("", drill.name, fixed(turns, 0), comes_out),
             )
         )
-    why = basis("pilot from 10 mm on, then steps of 3 to 6 mm, from the drills owned", set_names(context), source(steps.source, steps.status))
+    why = basis(
+        "pilot from 10 mm on, then steps of 3 to 6 mm, from the drills owned", set_names(context), source(steps.source, steps.status)
+    )
     turns_why = basis("the fastest speed there is within n = 1000 v / (pi d), for each diameter", ("cutting_speed",), GEOMETRY)
     over = drill_oversize(bit.size)
     out = basis("drill plus what a hand-ground point cuts over", set_names(context)[:1], source(over.source, over.status))
@@ -243,7 +251,11 @@ def _pecks(desk: Desk, bit: Bit, depth: Fraction, context: Context) -> Table | N
                 ("", str(number), turns, reading.shown, deep),
             )
         )
-    why = basis("pecks in drill diameters, by the material; the last is what remains", ("in_all", context.material.group), source(found.source, found.status))
+    why = basis(
+        "pecks in drill diameters, by the material; the last is what remains",
+        ("in_all", context.material.group),
+        source(found.source, found.status),
+    )
     columns = [desk.column("done", "", "", why, "tick"), desk.column("peck", "Out at", "", why, "number")]
     if dial is not None and tail is not None and tail.dial is not None:
         total = basis("running total from the touch, to the nearest division", ("in_all", tail.dial.division, tail.dial.turn), PRACTICE)

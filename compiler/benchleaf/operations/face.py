@@ -9,6 +9,7 @@ from benchleaf.operations.context import Context
 from benchleaf.operations.cutting import stock, times, tools
 from benchleaf.operations.cutting.depth import deepest_cut
 from benchleaf.operations.cutting.feeds import feed
+from benchleaf.operations.cutting.said import stands_unknown
 from benchleaf.operations.cutting.section import section
 from benchleaf.operations.cutting.sizes import Size, read_size, size_figure
 from benchleaf.operations.cutting.speeds import spindle
@@ -50,12 +51,7 @@ def plan(step: Face, context: Context) -> Section | None:
     if amount is None or tool is None or not sound or (size is None and step.to_length is not None):
         return None
     if around is None:
-        context.faults.error(
-            "blank/unstated",
-            "the end is faced, but the blank's outside diameter is not given: no speed can be chosen",
-            work.blank.origin.span,
-            hint="add `outside` to `blank`",
-        )
+        stands_unknown("outside", context, "the end is faced, and its speed goes by the diameter")
         return None
     if size is not None:
         size_figure(desk, size, "Face to a length of")
@@ -69,14 +65,20 @@ def plan(step: Face, context: Context) -> Section | None:
     desk.length("across", "Across", around.value, basis("outside of the work at the face", (around,), GEOMETRY), read_by="caliper")
     speed = spindle(desk, context, "facing", tool.cuts_with, around.value, "across", wish=step.speed)
     pace = feed(desk, context, "facing", tool.cuts_with, "finishing", across=True)
-    deepest = deepest_cut(desk, context, "facing", tool.cuts_with)
+    deepest = deepest_cut(desk, context, "facing")
     if speed is None or pace is None:
         return None
     count = -(-amount.numerator * deepest.denominator // (amount.denominator * deepest.numerator))
-    desk.number("cuts", "Cuts", Fraction(count), "", str(count), basis("to take off / deepest cut, upwards", ("take_off", "depth_of_cut"), GEOMETRY))
+    desk.number(
+        "cuts", "Cuts", Fraction(count), "", str(count), basis("to take off / deepest cut, upwards", ("take_off", "depth_of_cut"), GEOMETRY)
+    )
     times.estimate(desk, count * around.value / 2 / (pace * speed.speed.value), count, ("feed", "spindle_speed", "cuts"))
     return section(
-        context, "face", f"Face to {step.to_length.value}" if step.to_length else "Face the end", f"with {tool.name.value}", _blocks(desk, size)
+        context,
+        "face",
+        f"Face to {step.to_length.value}" if step.to_length else "Face the end",
+        f"with {tool.name.value}",
+        _blocks(desk, size),
     )
 
 

@@ -7,7 +7,7 @@ from fractions import Fraction
 from benchleaf.operations import holding
 from benchleaf.operations.cautions import caution
 from benchleaf.operations.context import Context
-from benchleaf.operations.desk import GEOMETRY, PRACTICE, Desk, basis, source
+from benchleaf.operations.desk import GEOMETRY, Desk, basis, source
 from benchleaf.operations.registry import Operation
 from benchleaf.operations.work import FINISHED
 from benchleaf.record import record
@@ -76,7 +76,11 @@ def _grip(desk: Desk, context: Context) -> None:
         desk.length("gripped", "Gripped on", gripped.value, why, read_by="caliper")
     run_out = context.holding.run_out if context.holding is not None else None
     if run_out is not None and run_out.value:
-        why = basis("as the profile says; a surface turned before the work was moved runs out by as much", (run_out,), source("the lathe's profile", "owner"))
+        why = basis(
+            "as the profile says; a surface turned before the work was moved runs out by as much",
+            (run_out,),
+            source("the lathe's profile", "owner"),
+        )
         desk.length("run_out", "This holding runs out by", run_out.value, why)
 
 
@@ -98,7 +102,9 @@ def _blocks(desk: Desk, context: Context) -> list[Block]:
     if holding_kind in ("chuck", "faceplate"):
         why = "Half the swing of the needle is how far the axis is out. Move it by that, away from the high side."
         blocks.append(Box("runs_out", "Needle swings in one turn", desk.unit, Say(why), 2))
-    blocks.append(caution("key") if holding_kind == "chuck" else caution("faceplate_clear") if holding_kind == "faceplate" else caution("carrier"))
+    blocks.append(
+        caution("key") if holding_kind == "chuck" else caution("faceplate_clear") if holding_kind == "faceplate" else caution("carrier")
+    )
     blocks.append(Check(Say("Turned once by hand: nothing touches.")))
     return [block for block in blocks if not (isinstance(block, FigureGroup) and not block.figures)]
 

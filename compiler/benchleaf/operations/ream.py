@@ -44,7 +44,11 @@ def needs(step: Ream, context: Context) -> list[tuple[str, Any]]:
         return []
     left = _allowance(step, None, context)
     bit = largest_up_to(step.diameter.value - left.low, context, step.diameter.value - left.high - _over(step.diameter.value))
-    return [("drill", Drill(step.origin, Measure(bit.size, "mm", bit.name, step.diameter.origin), step.depth, None))] if bit is not None else []
+    return (
+        [("drill", Drill(step.origin, Measure(bit.size, "mm", bit.name, step.diameter.origin), step.depth, None))]
+        if bit is not None
+        else []
+    )
 
 
 def plan(step: Ream, context: Context) -> Section | None:
@@ -54,7 +58,8 @@ def plan(step: Ream, context: Context) -> Section | None:
     owned = [tool for drawer in context.inputs.toolings for tool in drawer.reamers]
     tool = tools.find(step.tool, owned, lambda item: _unsuited(item, step, context), "reamers", step.diameter, context)
     left = _allowance(step, tool, context)
-    hint = f"drill or bore to {length_text(step.diameter.value - left.high, context.system, 'caliper')} to {length_text(step.diameter.value - left.low, context.system, 'caliper')} first"
+    hint = f"drill or bore to {length_text(step.diameter.value - left.high, context.system, 'caliper')} to "
+    f"{length_text(step.diameter.value - left.low, context.system, 'caliper')} first"
     hole = stock.hole_to(Fraction(0), end, step.diameter, context, "nothing has made the hole that is to be reamed", hint)
     sound = stock.not_parted(step.diameter, context) & stock.spares_finished("inside", Fraction(0), end, step.diameter, context)
     sound &= stock.within_length(end, step.depth or step.diameter, context)
@@ -66,7 +71,11 @@ def plan(step: Ream, context: Context) -> Section | None:
         return None
     size_figure(desk, size, "Hole that it gives")
     desk.length("stock", "From", hole.value, basis("the hole as the steps before leave it", (hole,), size.source), read_by="caliper")
-    why = basis("stock on the diameter that a reamer wants, by diameter and material", (step.diameter, context.material.group), source(left.source, left.status))
+    why = basis(
+        "stock on the diameter that a reamer wants, by diameter and material",
+        (step.diameter, context.material.group),
+        source(left.source, left.status),
+    )
     desk.length("allowance", "Stock for the reamer", (left.low + left.high) / 2, why, limits=(left.low, left.high))
     if tool.driven.value == "machine":
         speed = spindle(desk, context, "reaming", tool.cuts_with, step.diameter.value, step.diameter, wish=step.speed)
@@ -113,7 +122,8 @@ def _stock_right(step: Ream, hole: Measure, left: Range, hint: str, context: Con
     if there > left.high:
         context.faults.error(
             "ream/too-much",
-            f"the hole leaves {length_text(there, context.system)} for the reamer, which takes {length_text(left.high, context.system)} at most",
+            f"the hole leaves {length_text(there, context.system)} for the reamer, which takes "
+            f"{length_text(left.high, context.system)} at most",
             step.diameter,
             hint=hint,
             note=f"{left.source} ({left.status})",

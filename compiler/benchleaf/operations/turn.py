@@ -10,9 +10,11 @@ from benchleaf.operations.context import Context
 from benchleaf.operations.cutting import slender, stock, times, tools
 from benchleaf.operations.cutting.cuts import Cuts, plan_cuts
 from benchleaf.operations.cutting.feeds import feed
+from benchleaf.operations.cutting.said import near_end, said, stands_unknown
 from benchleaf.operations.cutting.section import section
-from benchleaf.operations.cutting.sizes import Size, read_size, size_figure
+from benchleaf.operations.cutting.sizes import read_size, size_figure
 from benchleaf.operations.cutting.speeds import spindle
+from benchleaf.operations.cutting.support import held_firmly
 from benchleaf.operations.desk import Desk, basis
 from benchleaf.operations.registry import Operation
 from benchleaf.record import record
@@ -57,23 +59,22 @@ def plan(step: Turn, context: Context) -> Section | None:
     shoulder = work.over("outside", end, end + Fraction(1, 1000))
     work.cut("outside", start, end, size.aim, "fit" if step.fit.value else "turned", step.to)
     if before is None:
-        context.faults.error(
-            "blank/unstated",
-            "the outside is turned, but the blank's outside diameter is not given",
-            work.blank.origin.span,
-            hint="add `outside` to `blank`",
-        )
+        stands_unknown("outside", context, "the outside is turned")
         return None
     if tool is None or not sound:
         return None
     size_figure(desk, size, "Turn to")
     desk.length("stock", "From", before.value, basis("the work as the steps before leave it", (before,), size.source), read_by="caliper")
     speed = spindle(desk, context, "turning", tool.cuts_with, before.value, "stock", wish=step.speed)
-    cuts = plan_cuts(desk, context, "turning", before.value, size, tool.cuts_with, tool.least_cut, (before, "size"))
     rough = feed(desk, context, "turning", tool.cuts_with, "roughing", prefix="rough_")
     fine = feed(desk, context, "turning", tool.cuts_with, "finishing", prefix="fine_")
+    if speed is None or rough is None or fine is None:
+        return None
+    cuts = plan_cuts(
+        desk, context, "turning", before.value, size, tool.cuts_with, tool.least_cut, (before, "size"), feed=rough, turns=speed.speed.value
+    )
     slender.check(start, end, size, context)
-    if speed is None or cuts is None or rough is None or fine is None:
+    if cuts is None or not held_firmly(context, size.aim):
         return None
     minutes = step.length.value / speed.speed.value * (cuts.roughing / rough + cuts.finishing / fine)
     times.estimate(desk, minutes, cuts.count, ("rough_feed", "fine_feed", "spindle_speed", "cuts"))
@@ -82,7 +83,7 @@ def plan(step: Turn, context: Context) -> Section | None:
         context,
         "turn",
         f"Turn to {step.to.value}",
-        f"{step.length.text} long{_from(step)}, with {tool.name.value}",
+        f"{step.length.text} long{near_end(step.from_)}, with {tool.name.value}",
         _blocks(desk, step, cuts, at_shoulder, context),
     )
 
@@ -91,13 +92,9 @@ def _unsuited(tool: TurningTool) -> str:
     return "" if any(use.value == "turn" for use in tool.uses) else "it is not for turning along the work"
 
 
-def _from(step: Turn) -> str:
-    return f", from {step.from_.text}" if step.from_.value else ""
-
-
 def _blocks(desk: Desk, step: Turn, cuts: Cuts, at_shoulder: bool, context: Context) -> list[Block | None]:
-    first = "Scribe or mark the end of the cut at {length} from the face" if step.from_.value == 0 else "Mark both ends of the cut from the face"
-    desk.length("length", "Length", step.length.value, basis("as the job says", (step.length,), _job()), read_by="caliper")
+    first = "Mark the end of the cut at {length} from the face" if step.from_.value == 0 else "Mark both ends of the cut from the face"
+    said(desk, "length", "Length", step.length)
     ends = "; stop short of the shoulder, face it with the last cut, outwards" if at_shoulder else ""
     steps = Steps(
         "Turn",
@@ -122,9 +119,6 @@ def _blocks(desk: Desk, step: Turn, cuts: Cuts, at_shoulder: bool, context: Cont
 
 
 _KNOW = ("cutting_speed", "speed_setting", "depth_of_cut", "finish_cut", "cuts", "dial_worth", "time")
-
-
-def _job() -> object: ...
 
 
 OPERATION = Operation(Turn, plan)

@@ -46,27 +46,30 @@ def plan_cuts(
     least: Length | Distance | None,
     inputs: tuple[Value | str, ...],
     *,
-    table_id: str = "cuts",
-    title: str = "Cuts",
+    feed: Fraction | None = None,
+    turns: Fraction | None = None,
 ) -> Cuts | None:
     """Divide the metal between ``stock`` mm and the size to aim at, with the cross-slide's dial at zero on the stock.
 
     Writes the figures ``to_remove``, ``depth_of_cut``, ``finish_cut``, ``cuts``, ``dial_worth``, ``first_dial`` and ``last_dial``.
-    ``operation`` is 'turning' or 'boring'; ``inputs`` are what the stock's diameter comes from.  None after an error.
+    ``operation`` is 'turning' or 'boring'; ``inputs`` are what the stock's diameter comes from; ``feed`` (mm a turn) and ``turns`` (a
+    minute) let the motor's power bound the cut.  None after an error.
     """
     slide = context.lathe.slides.cross_slide
     dial = collar(slide.dial)
     inside = operation == "boring"
     total = abs(stock - size.aim) / 2
-    deepest = deepest_cut(desk, context, operation, cuts_with)
-    last = min(finishing_cut(desk, context, operation, cuts_with, least), total)
+    deepest = deepest_cut(desk, context, operation, feed=feed, turns=turns, diameter=max(stock, size.aim))
+    last = min(finishing_cut(desk, context, cuts_with, least), total)
     fine = size.tolerance is not None and size.tolerance < _FINE * 2 * dial.step
     finishing = 2 if fine and total > 2 * last else 1
     rough = total - finishing * last
     roughing = -(-rough.numerator * deepest.denominator // (rough.denominator * deepest.numerator)) if rough > 0 else 0
     depths = [rough * number / roughing for number in range(1, roughing + 1)]
     depths += [rough + last * number for number in range(1, finishing + 1)]
-    desk.length("to_remove", "To take off, on the diameter", 2 * total, basis("stock less size to aim at", inputs, GEOMETRY), read_by="caliper")
+    desk.length(
+        "to_remove", "To take off, on the diameter", 2 * total, basis("stock less size to aim at", inputs, GEOMETRY), read_by="caliper"
+    )
     words = f"{roughing} roughing, {finishing} finishing" if roughing else f"{finishing} finishing"
     why = basis("what is to come off less the finishing cuts, in equal roughing cuts no deeper than allowed", _DEPTHS, PRACTICE)
     desk.words("cuts", "Cuts", words, why)
@@ -82,7 +85,7 @@ def plan_cuts(
         )
         return None
     _dial_figures(desk, dial, rows)
-    return Cuts(roughing, finishing, diameters, _table(desk, dial, rows, slide, inside, table_id, title), _box(desk, dial, inside))
+    return Cuts(roughing, finishing, diameters, _table(desk, rows, dial.unit, slide, inside), _box(desk, dial, inside))
 
 
 _DEPTHS: tuple[Value | str, ...] = ("to_remove", "depth_of_cut", "finish_cut")
@@ -120,11 +123,13 @@ def _dial_figures(desk: Desk, dial: Collar, rows: list[Row]) -> None:
 
 
 def _worth(desk: Desk, dial: Collar, slide: Slide) -> None:
-    why = basis("division x 2 on a dial that reads depth, x 1 on one that reads diameter", (slide.dial.division, slide.dial.reads), GEOMETRY)
+    why = basis(
+        "division x 2 on a dial that reads depth, x 1 on one that reads diameter", (slide.dial.division, slide.dial.reads), GEOMETRY
+    )
     desk.length("dial_worth", "One division, on the diameter", 2 * dial.step, why)
 
 
-def _table(desk: Desk, dial: Collar, rows: list[Row], slide: Slide, inside: bool, table_id: str, title: str) -> Table:
+def _table(desk: Desk, rows: list[Row], unit: str, slide: Slide, inside: bool) -> Table:
     cuts = basis("equal roughing cuts, then what was left for finishing", ("cuts", *_DEPTHS), PRACTICE)
     total = basis(
         "running total to the nearest division; totals are rounded, never steps",
@@ -136,10 +141,10 @@ def _table(desk: Desk, dial: Collar, rows: list[Row], slide: Slide, inside: bool
         desk.column("done", "", "", cuts, "tick"),
         desk.column("cut", "Cut", "", cuts, "number"),
         desk.column("turns", "", "", total, "text"),
-        desk.column("dial", "Dial", dial.unit, total, "dial"),
+        desk.column("dial", "Dial", unit, total, "dial"),
         desk.column("diameter", "Diameter", desk.unit, becomes, "number"),
     )
-    return Table(table_id, title, columns, tuple(rows), Say(_zero(slide, inside)))
+    return Table("cuts_table", "Cuts", columns, tuple(rows), Say(_zero(slide, inside)))
 
 
 def _zero(slide: Slide, inside: bool) -> str:
@@ -147,7 +152,8 @@ def _zero(slide: Slide, inside: bool) -> str:
     beyond = f"its backlash of {slide.backlash.text}" if slide.backlash.value else "its backlash"
     reads = "reads diameter" if slide.dial.reads.value == "diameter" else "reads depth: half of what comes off the diameter"
     if inside:
-        return f"Zero with the tool touching the bore. The dial {reads}; it counts down as the slide comes towards you. Wind in past {beyond}, then out onto the reading."
+        return f"Zero with the tool touching the bore. The dial {reads}; it counts down as the slide comes towards "
+        f"you. Wind in past {beyond}, then out onto the reading."
     return f"Zero with the tool touching the work. The dial {reads}. Wind out past {beyond}, then in onto the reading."
 
 
@@ -155,4 +161,10 @@ def _box(desk: Desk, dial: Collar, inside: bool) -> Box:
     """Measure before the last cut: what turns the measurement into the last setting, in the dial's own terms."""
     off = "{size} less what it measures" if inside else "what it measures less {size}"
     half = "" if dial.factor == 2 else ", halved, since the dial reads depth"
-    return Box("measured", "Measured before the last cut", desk.unit, Say(f"Last cut = {off}{half}. One division is {{dial_worth}} on the diameter."), 2)
+    return Box(
+        "measured",
+        "Measured before the last cut",
+        desk.unit,
+        Say(f"Last cut = {off}{half}. One division is {{dial_worth}} on the diameter."),
+        2,
+    )

@@ -8,7 +8,9 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from benchleaf.operations import holding
 from benchleaf.operations.context import Context
+from benchleaf.operations.cutting import stock
 from benchleaf.operations.desk import GEOMETRY, PRACTICE, Desk, basis
 from benchleaf.operations.registry import Operation
 from benchleaf.operations.screwcut import indexing, relief, taper, tapping
@@ -16,22 +18,27 @@ from benchleaf.operations.screwcut.cutting import cutting
 from benchleaf.operations.screwcut.gauging import gauging
 from benchleaf.operations.screwcut.gearing import Gearing, find_gearing
 from benchleaf.operations.screwcut.layout import lay_out
+from benchleaf.operations.screwcut.missing import needs, with_relief
 from benchleaf.operations.screwcut.model import Ending, Screwcut
 from benchleaf.operations.screwcut.names import known
 from benchleaf.operations.screwcut.speed import spindle_speed
-from benchleaf.operations.screwcut.thread import Wanted, blank_figures, read_thread, thread_figures
+from benchleaf.operations.screwcut.thread import Wanted, aim, blank_figures, read_thread, thread_figures
 from benchleaf.operations.screwcut.tool import find_tool
 from benchleaf.sheet.model import Section
 
 __all__ = ["OPERATION", "plan"]
 
 
-def plan(work: Screwcut, context: Context) -> Section | None:
+def plan(step: Screwcut, context: Context) -> Section | None:
     """The section of a screwcutting step, or None when its faults leave nothing true to print."""
+    work = with_relief(step, context)
+    if work is None:
+        return None
     desk = context.desk()
     wanted = read_thread(work, context)
     if wanted is None or not known(work, context):
         return None
+    placed = _placed(work, wanted, context)
     # Everything that can be judged on its own is judged, so that one run finds all faults.
     thread_figures(desk, wanted)
     start = blank_figures(desk, wanted, work, context)
@@ -50,7 +57,8 @@ def plan(work: Screwcut, context: Context) -> Section | None:
     _nose(gearing, wanted, work, context)
     cut = cutting(desk, wanted, work, tool, start, context) if start is not None else None
     ending = relief.check(desk, wanted, work, cut.infeed.root if cut else None, context)
-    if cut is None or speed is None or not ending or not indexed or not follows:
+    _cut_away(work, wanted, context)
+    if cut is None or speed is None or not ending or not indexed or not follows or not placed:
         return None
     gauge = gauging(desk, wanted, work, cut.collar, cut.angle, cut.infeed.root, context)
     _scratch(desk, wanted, gearing, work)
@@ -64,6 +72,33 @@ def plan(work: Screwcut, context: Context) -> Section | None:
         f"{work.length.text} long, {_ending_words(work)}, with {tool.name.value}",
         lay_out(desk, wanted, gearing, cut, gauge, work, context),
     )
+
+
+def _placed(step: Screwcut, wanted: Wanted, context: Context) -> bool:
+    """Whether the thread can be where it is to be, as the work stands and is held; False after an error."""
+    start, side = step.from_.value, step.where.value
+    end = start + step.length.value
+    if not wanted.inside:
+        holding.clears_cross_slide(context)
+    beyond = step.ends_in.relief.width.value if isinstance(step.ends_in, Ending) and step.ends_in.relief is not None else Fraction(0)
+    return (
+        stock.not_parted(wanted.at, context)
+        & stock.within_length(end, step.length, context)
+        & (wanted.inside or holding.in_reach(end + beyond, step.length, context))
+        & stock.spares_finished(side, start, end, wanted.at, context)
+    )
+
+
+def _cut_away(step: Screwcut, wanted: Wanted, context: Context) -> None:
+    """Tell the work what was cut: the thread, and the relief that the step itself asks for."""
+    start, side = step.from_.value, step.where.value
+    end = start + step.length.value
+    size = wanted.limits.minor if wanted.inside else wanted.limits.major
+    if isinstance(step.ends_in, Ending) and step.ends_in.relief is not None:
+        relief = step.ends_in.relief
+        bottom = relief.diameter.value if relief.diameter is not None else wanted.thread.minor_diameter
+        context.work.cut(side, end, end + relief.width.value, bottom, "groove", relief.width)
+    context.work.cut(side, start, end, aim(size), "thread", wanted.at)
 
 
 def _ending_words(step: Screwcut) -> str:
@@ -122,4 +157,4 @@ def _scratch(desk: Desk, wanted: Wanted, gearing: Gearing, step: Screwcut) -> No
     desk.length("scratch_check", f"{turns} turns must span", turns * lead, span, read_by="caliper")
 
 
-OPERATION = Operation(Screwcut, plan)
+OPERATION = Operation(Screwcut, plan, needs)
