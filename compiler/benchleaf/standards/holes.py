@@ -151,8 +151,8 @@ def deep_hole(diameter: Fraction, depth: Fraction) -> DeepHole:
 def drill_feed(diameter: Fraction, material: str | None = None) -> Range:
     """Feed of an HSS twist drill, tailstock fed by hand, mm a turn; mild steel when no material is given.
 
-    In proportion between the table's diameters, beyond them in proportion to the diameter.  Raises LookupError for a material that is not
-    known.  Source: common practice.
+    In proportion between the table's diameters and below them; no more above them, where the hand gives out.  Raises LookupError for a
+    material that is not known, ValueError without a diameter.  Source: common practice.
     """
     rows = table("holes", "drill_feeds").rows
     if diameter <= 0:
@@ -167,19 +167,16 @@ def drill_feed(diameter: Fraction, material: str | None = None) -> Range:
 
 
 def _between(rows: Sequence[Row], diameter: Fraction) -> tuple[Fraction, Fraction]:
-    first, last = rows[0], rows[-1]
-    if diameter <= first.number("diameter") or diameter >= last.number("diameter"):
-        end = first if diameter <= first.number("diameter") else last
-        low, high = end.span("range")
-        share = diameter / end.number("diameter")
-        return low * share, high * share
+    (low, high), smallest = rows[0].span("range"), rows[0].number("diameter")
+    if diameter <= smallest:
+        return low * diameter / smallest, high * diameter / smallest
     for below, above in pairwise(rows):
         start, stop = below.number("diameter"), above.number("diameter")
         if start <= diameter <= stop:
             share = (diameter - start) / (stop - start)
             (low, high), (low_above, high_above) = below.span("range"), above.span("range")
             return low + (low_above - low) * share, high + (high_above - high) * share
-    raise ValueError("the table of drill feeds is not in order")
+    return rows[-1].span("range")
 
 
 def drill_steps(diameter: Fraction, owned: Sequence[Fraction] = ()) -> DrillSteps:

@@ -16,9 +16,9 @@ from benchleaf.standards.tables import Row, Rule, table
 
 __all__ = [
     "FORCE", "POWER", "ROUGHNESS", "CutList", "SpecificForce", "TurningAngles", "cut_list", "cutting_force", "cutting_power",
-    "depth_of_cut", "diameter_off_centre", "dial_between", "feed_angle", "feed_for_roughness", "finish_allowance", "largest_depth", "parting_stick_out",
-    "parting_width", "published_feed", "rake_change", "roughness", "specific_force", "spindle_torque", "turning_angles", "turning_feed",
-    "turning_rule",
+    "depth_of_cut", "diameter_off_centre", "dial_between", "feed_angle", "feed_for_roughness", "finish_allowance", "largest_depth",
+    "parting_stick_out", "parting_width", "published_feed", "rake_change", "roughness", "specific_force", "spindle_torque",
+    "turning_angles", "turning_feed", "turning_rule",
 ]  # fmt: skip
 
 FORCE = Rule("specific force x depth x feed", "definition of the specific cutting force", "derived")
