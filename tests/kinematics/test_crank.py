@@ -174,7 +174,7 @@ def test_a_rotating_arm() -> None:
 
 
 def test_what_cannot_be() -> None:
-    for least, largest in ((0, 10), (20, 10), (10, 200)):
+    for least, largest in ((-1, 10), (20, 10), (10, 200)):
         with pytest.raises(ValueError, match="crank pin"):
             Link(F(200), F(400), F(least), F(largest))
     with pytest.raises(ValueError, match="length"):

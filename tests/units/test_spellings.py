@@ -63,6 +63,8 @@ READ = [
     ("angle", "-40 deg", F(-40), ""),
     ("positive-angle", "60 deg", F(60), ""),
     ("speed", "120 rpm", F(120), ""),
+    ("stroke-rate", "28 strokes/min", F(28), ""),
+    ("stroke-rate", "1 stroke/min", F(1), ""),
     ("cutting-speed", "30 m/min", F(30), "metric"),
     ("cutting-speed", "100 ft/min", F(3048, 100), "inch"),
     ("time", "1.5 s", F(3, 2), ""),

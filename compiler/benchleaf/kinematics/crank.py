@@ -40,7 +40,7 @@ def acos_degrees(value: Fraction) -> Fraction:
 class Link:
     """A slotted link: ``centre_distance`` from its pivot to the bull gear's axis, ``length`` from its pivot to the ram's pin.
 
-    Raises ValueError unless 0 < ``least_radius`` <= ``largest_radius`` < ``centre_distance``: a pin at or beyond the pivot cannot rock it.
+    Raises ValueError unless 0 <= ``least_radius`` <= ``largest_radius`` < ``centre_distance``: a pin at or beyond the pivot cannot rock it.
     """
 
     centre_distance: Fraction
@@ -49,7 +49,7 @@ class Link:
     largest_radius: Fraction
 
     def __post_init__(self) -> None:
-        if not 0 < self.least_radius <= self.largest_radius < self.centre_distance:
+        if not 0 <= self.least_radius <= self.largest_radius < self.centre_distance:
             raise ValueError("the crank pin stays between the bull gear's axis and the link's pivot")
         if self.length <= 0:
             raise ValueError("a link has a length")

@@ -114,6 +114,7 @@ def _share(text: str, offset: int) -> Fraction | None:
 
 _ANGLES = {"deg": "deg", "\u00b0": "deg"}
 _SPEEDS = {"m/min": "m/min", "ft/min": "ft/min"}
+_STROKES = {"strokes/min": "stroke/min", "stroke/min": "stroke/min"}
 _ALL = (
     Format("length", "a length", "mm", "12.5 mm or 1/2 in", LENGTHS, largest=Fraction(100_000)),
     Format("distance", "a distance", "mm", "0 mm or 12.5 mm", LENGTHS, sign="not negative", largest=Fraction(100_000)),
@@ -123,6 +124,7 @@ _ALL = (
     Format("angle", "an angle", "deg", "29.5 deg or 1\u00b026'16\"", _ANGLES, sign="any", largest=Fraction(360), special=_degrees_minutes),
     Format("positive-angle", "an angle", "deg", "60 deg", _ANGLES, largest=Fraction(180), special=_degrees_minutes),
     Format("speed", "a spindle speed", "turn/min", "120 rpm", {"rpm": "turn/min"}, largest=Fraction(20_000)),
+    Format("stroke-rate", "a rate of strokes", "stroke/min", "28 strokes/min", _STROKES, largest=Fraction(1000)),
     Format("cutting-speed", "a cutting speed", "m/min", "30 m/min or 100 ft/min", _SPEEDS, largest=Fraction(5000)),
     Format("time", "a time", "s", "1.5 s", {"s": "s", "min": "min"}, largest=Fraction(100_000)),
     Format("ratio", "a ratio", "", "1/2 or 24:48", {}, largest=Fraction(10_000), special=_ratio),

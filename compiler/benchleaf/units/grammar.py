@@ -33,7 +33,7 @@ _MEANT = {
     "mil": "thou (or mm, if millimetres are meant)", "IN": "in", "In": "in", "in.": "in", "ins": "in", "thous": "thou", "Tpi": "TPI",
     "tpi.": "TPI", "t.p.i.": "TPI", "dp": "DP", "Dp": "DP", "rev/min": "rpm", "RPM": "rpm", "r/min": "rpm", "1/min": "rpm",
     "degrees": "deg", "degree": "deg", "sec": "s", "secs": "s", "seconds": "s", "mins": "min", "mpm": "m/min", "sfm": "ft/min",
-    "fpm": "ft/min", "mod": "module", "M": "module", "m": "module", "ppM": "ppm", "pc": "%", "percent": "%",
+    "fpm": "ft/min", "spm": "strokes/min", "mod": "module", "M": "module", "m": "module", "ppM": "ppm", "pc": "%", "percent": "%",
 }  # fmt: skip
 _PER_TURN = re.compile(r"(mm|in)/(?:turn|rev|r|1)")
 

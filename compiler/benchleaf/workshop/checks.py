@@ -8,10 +8,14 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from benchleaf.diagnostics import Diagnostic, Span, close_matches
 from benchleaf.workshop.gears import GearSet, WheelRow
 from benchleaf.workshop.lathe import Dial, Lathe
+from benchleaf.workshop.shaper import Collar
 from benchleaf.workshop.tooling import Tooling
 from benchleaf.workshop.values import Measure, Text
 
-__all__ = ["check_drawers", "check_gears", "check_lathe", "check_levers", "check_mounted", "choices", "levers", "named", "speed_levers"]
+__all__ = [
+    "check_dial", "check_drawers", "check_gears", "check_lathe", "check_levers", "check_mounted", "choices", "levers", "named", "not_above",
+    "speed_levers", "twice",
+]  # fmt: skip
 
 Levers = Mapping[str, tuple[str, ...]]  # name of a lever -> its positions, both as the plate has them
 
@@ -32,7 +36,8 @@ def choices(word: str, known: Sequence[str], what: str) -> tuple[str, ...]:
     return (f"{what}: {listed}" + (f" and {len(known) - 12} more" if len(known) > 12 else ""),)
 
 
-def _twice(names: Iterable[Text], what: str) -> Iterator[Diagnostic]:
+def twice(names: Iterable[Text], what: str) -> Iterator[Diagnostic]:
+    """Names that stand more than once; ``what`` they name, in the plural."""
     first: dict[str, Span] = {}
     for name in names:
         if name.value in first:
@@ -44,7 +49,8 @@ def _twice(names: Iterable[Text], what: str) -> Iterator[Diagnostic]:
             first[name.value] = name.origin.span
 
 
-def _not_above(smaller: Measure | None, larger: Measure | None, message: str) -> Iterator[Diagnostic]:
+def not_above(smaller: Measure | None, larger: Measure | None, message: str) -> Iterator[Diagnostic]:
+    """Two sizes of which the first must not be above the second."""
     if smaller is not None and larger is not None and smaller.value > larger.value:
         yield Diagnostic(
             "size/order", message, larger.origin.span, label=f"less than {smaller.text}", hints=("one of the two is mistyped or swapped",),
@@ -75,6 +81,7 @@ def check_drawers(toolings: Sequence[Tooling]) -> list[Diagnostic]:
         *(tool.name for drawer in toolings for tool in drawer.grooving_tools),
         *(tool.name for drawer in toolings for tool in drawer.boring_bars),
         *(tool.name for drawer in toolings for tool in drawer.turning_tools),
+        *(tool.name for drawer in toolings for tool in drawer.shaping_tools),
         *(tool.name for drawer in toolings for tool in drawer.reamers),
         *(tool.name for drawer in toolings for tool in drawer.knurls),
         *(tool.name for drawer in toolings for tool in drawer.centre_drills),
@@ -83,7 +90,7 @@ def check_drawers(toolings: Sequence[Tooling]) -> list[Diagnostic]:
         *(gauge.name for drawer in toolings for gauge in drawer.thread_gauges),
         *(wires.name for drawer in toolings for wires in drawer.wires),
     ]
-    return [*_twice(tools, "tools"), *_twice(gauges, "gauges")]
+    return [*twice(tools, "tools"), *twice(gauges, "gauges")]
 
 
 def levers(lathe: Lathe) -> Levers:
@@ -123,7 +130,8 @@ def check_levers(written: Mapping[str, Text], known: Levers, elsewhere: Levers |
             yield Diagnostic("lever/position", message, span, hints=choices(position.value, known[name], f"positions of {named(name)}"))
 
 
-def _check_dial(dial: Dial | None) -> Iterator[Diagnostic]:
+def check_dial(dial: Dial | Collar | None) -> Iterator[Diagnostic]:
+    """A collar that closes: one turn is a whole number of divisions."""
     if dial is not None and (dial.turn.value / dial.division.value).denominator != 1:
         yield Diagnostic(
             "dial/uneven",
@@ -136,27 +144,27 @@ def _check_dial(dial: Dial | None) -> Iterator[Diagnostic]:
 
 def check_lathe(lathe: Lathe) -> list[Diagnostic]:
     """A lathe on its own: names said once, levers that exist, sizes in order, dials that close."""
-    found = list(_twice((device.name for device in lathe.workholding), "ways of holding work"))
-    found += _not_above(lathe.swing.over_cross_slide, lathe.swing.over_bed, "the swing over the bed is less than over the cross-slide")
+    found = list(twice((device.name for device in lathe.workholding), "ways of holding work"))
+    found += not_above(lathe.swing.over_cross_slide, lathe.swing.over_bed, "the swing over the bed is less than over the cross-slide")
     for device in lathe.workholding:
         message = f"the largest work that the {named(device.name.value)} holds is less than the smallest"
-        found += _not_above(device.holds_from, device.holds_to, message)
+        found += not_above(device.holds_from, device.holds_to, message)
     slides = lathe.slides
     for slide in (slides.cross_slide, slides.top_slide, slides.saddle, slides.tailstock):
-        found += _check_dial(slide.dial if slide is not None else None)
+        found += check_dial(slide.dial if slide is not None else None)
     for arm in lathe.banjo.arms if lathe.banjo is not None else ():
-        found += _not_above(arm.swing_from, arm.swing_to, "the arm of the banjo swings backwards: its last angle is less than its first")
+        found += not_above(arm.swing_from, arm.swing_to, "the arm of the banjo swings backwards: its last angle is less than its first")
         for slot in arm.slots:
-            found += _not_above(slot.nearest, slot.farthest, "the slot's farthest place is nearer than its nearest")
+            found += not_above(slot.nearest, slot.farthest, "the slot's farthest place is nearer than its nearest")
     return found + list(_check_gearbox(lathe))
 
 
 def _check_gearbox(lathe: Lathe) -> Iterator[Diagnostic]:
     known, box, headstock = levers(lathe), lathe.gearbox, lathe.headstock
-    yield from _twice((row.position for row in headstock.ratios), "positions of the headstock's lever")
+    yield from twice((row.position for row in headstock.ratios), "positions of the headstock's lever")
     if box is not None:
         names = [lever.name for lever in box.levers]
-        yield from _twice(([headstock.lever] if headstock.lever is not None else []) + names, "levers")
+        yield from twice(([headstock.lever] if headstock.lever is not None else []) + names, "levers")
         for row in box.rows:
             left_out = [name for name in box.rows[0].levers if name not in row.levers]
             if left_out:

@@ -21,6 +21,8 @@ from benchleaf.workshop.job import Job
 from benchleaf.workshop.lathe import Lathe
 from benchleaf.workshop.links import Root
 from benchleaf.workshop.material import Material
+from benchleaf.workshop.shaper import Shaper
+from benchleaf.workshop.shaper_checks import check_shaper
 from benchleaf.workshop.shop import Shop
 from benchleaf.workshop.structure import structure
 from benchleaf.workshop.threads import ThreadList
@@ -29,18 +31,19 @@ from benchleaf.workshop.values import Origin, Word
 
 __all__ = ["Library", "Model", "WorkshopFile"]
 
-Model = TypeVar("Model", Job, Lathe, GearSet, Tooling, Material, Shop, ThreadList)
-AnyModel = Job | Lathe | GearSet | Tooling | Material | Shop | ThreadList
+Model = TypeVar("Model", Job, Lathe, Shaper, GearSet, Tooling, Material, Shop, ThreadList)
+AnyModel = Job | Lathe | Shaper | GearSet | Tooling | Material | Shop | ThreadList
 
 _MODELS: Mapping[str, type[AnyModel]] = {
-    "job": Job, "lathe": Lathe, "gear-set": GearSet, "tooling": Tooling, "material": Material, "workshop": Shop,
-    "thread-list": ThreadList,
+    "job": Job, "lathe": Lathe, "shaper": Shaper, "gear-set": GearSet, "tooling": Tooling, "material": Material,
+    "workshop": Shop, "thread-list": ThreadList,
 }  # fmt: skip
 
 # Keys whose values are paths of other files.
 _LINKS: Mapping[str, tuple[str, ...]] = {
     "job": ("machine", "tooling", "material"),
     "lathe": ("gears", "tooling"),
+    "shaper": ("tooling",),
     "workshop": ("machines", "tooling", "materials", "threads", "jobs"),
 }
 
@@ -130,6 +133,8 @@ def _check(model: AnyModel) -> list[Diagnostic]:
             return checks.check_drawers([model])
         case Lathe():
             return checks.check_lathe(model)
+        case Shaper():
+            return check_shaper(model)
         case _:
             return []
 

@@ -124,6 +124,8 @@ class _Loader:
                 self._job(real, root, ())
             case "lathe":
                 self.faults += self._machine(real, root, ())[1].faults
+            case "shaper":
+                self.faults += self._shaper(real, root, ()).faults
             case _:
                 self.faults += self.library.read(real, root).diagnostics
 
@@ -141,8 +143,10 @@ class _Loader:
 
     # Files and what they name
 
-    def _linked(self, link: Word, by: Path, kind: str, root: Root, trail: tuple[Path, ...], part: _Part) -> Path | None:
-        """The file that ``link`` in the file ``by`` means, when it is of the wanted kind; faults go into ``part``."""
+    def _linked(
+        self, link: Word, by: Path, kind: str, root: Root, trail: tuple[Path, ...], part: _Part, or_kind: str | None = None
+    ) -> Path | None:
+        """The file that ``link`` in the file ``by`` means, when it is of the wanted kind (or of ``or_kind``); faults go into ``part``."""
         target = follow(link, by.parent, root)
         if isinstance(target, Diagnostic):
             part.faults.append(target)
@@ -154,11 +158,11 @@ class _Loader:
             return None
         file = self.library.read(target, root)
         part.files[target] = None
-        if file.kind not in (kind, None):
+        if file.kind not in (kind, or_kind, None):
             part.faults.append(
                 Diagnostic(
                     "link/kind",
-                    f"`{link.value}` is a {file.kind} file, a {kind} file belongs here",
+                    f"`{link.value}` is a {file.kind} file, a {kind if or_kind is None else f'{kind} or {or_kind}'} file belongs here",
                     link.origin.span,
                     related=((Span(root.shown(target)), "the file it names"),),
                 )
@@ -195,6 +199,13 @@ class _Loader:
         self._machines[path] = machine, part
         return machine, part
 
+    def _shaper(self, path: Path, root: Root, trail: tuple[Path, ...]) -> _Part:
+        """A shaper and its drawers."""
+        part = _Part(list(self.library.read(path, root).diagnostics), {path: None})
+        toolings = self._models(Tooling, "tooling", path, root, trail, part)
+        part.faults += checks.check_drawers(tuple(toolings.values()))
+        return part
+
     def _shop(self, path: Path, root: Root) -> _Part:
         """The workshop file on its own: what it names is read by those who want it."""
         if path not in self._shops:
@@ -219,8 +230,10 @@ class _Loader:
         part = _Part()
         part.take(self._shop(path, root))
         for link in self._links(path, "machines", root):
-            machine = self._linked(link, path, "lathe", root, (), part)
-            if machine is not None:
+            machine = self._linked(link, path, "lathe", root, (), part, "shaper")
+            if machine is not None and self.library.read(machine, root).kind == "shaper":
+                part.take(self._shaper(machine, root, (path,)))
+            elif machine is not None:
                 part.take(self._machine(machine, root, (path,))[1])
         self._models(Tooling, "tooling", path, root, (), part)
         self._models(Material, "materials", path, root, (), part)

@@ -7,8 +7,8 @@ from benchleaf.workshop.values import Angle, Count, Distance, Flag, Lead, Length
 
 __all__ = [
     "Anvils", "BoringBar", "CentreDrill", "DividingHead", "DrillRun", "Drills", "FullProfile", "GroovingTool", "Indicator", "Knurl",
-    "NumberDrills", "PitchRange", "Reamer", "Tap", "TaperGauge", "ThreadGauge", "ThreadMicrometer", "ThreadingTool", "Tip", "Tooling",
-    "TurningTool", "WireSet",
+    "NumberDrills", "Parallels", "PitchRange", "Reamer", "ShapingTool", "Tap", "TaperGauge", "ThreadGauge", "ThreadMicrometer",
+    "ThreadingTool", "Tip", "Tooling", "TurningTool", "WireSet",
 ]  # fmt: skip
 
 
@@ -248,6 +248,35 @@ class Drills:
 
 
 @record
+class ShapingTool:
+    """A tool of a shaper.  ``width`` is that of a straight edge across the stroke, ``angle`` the nose angle of a dovetail or form tool;
+    ``smallest_bore`` and ``reach`` belong to keyway bars."""
+
+    origin: Origin
+    name: Text
+    shape: Text
+    cuts_with: Text
+    width: Length | None
+    angle: PositiveAngle | None
+    largest_depth: Length | None
+    smallest_bore: Length | None
+    reach: Length | None
+
+
+@record
+class Parallels:
+    """Parallels or packing of one set: heights owned, width, length, in pairs or singly, how well a pair agrees."""
+
+    origin: Origin
+    name: Text
+    heights: tuple[Length, ...]
+    width: Length | None
+    length: Length | None
+    pairs: Flag
+    agree: Distance | None
+
+
+@record
 class Tooling:
     """A drawer of tools."""
 
@@ -256,6 +285,8 @@ class Tooling:
     note: Text | None
     threading_tools: tuple[ThreadingTool, ...]
     turning_tools: tuple[TurningTool, ...]
+    shaping_tools: tuple[ShapingTool, ...]
+    parallels: tuple[Parallels, ...]
     reamers: tuple[Reamer, ...]
     knurls: tuple[Knurl, ...]
     centre_drills: tuple[CentreDrill, ...]

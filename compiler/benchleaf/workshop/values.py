@@ -10,7 +10,7 @@ from benchleaf.diagnostics import Span
 
 __all__ = [
     "Angle", "Count", "CuttingSpeed", "Distance", "Flag", "Lead", "Length", "Link", "Measure", "Number", "Origin", "Position",
-    "PositiveAngle", "Power", "Ratio", "Share", "Speed", "Taper", "Text", "Time", "ToothSize", "Word",
+    "PositiveAngle", "Power", "Ratio", "Share", "Speed", "StrokeRate", "Taper", "Text", "Time", "ToothSize", "Word",
 ]  # fmt: skip
 
 
@@ -85,6 +85,7 @@ ToothSize = Annotated[Measure, "tooth-size"]  # module, mm
 Angle = Annotated[Measure, "angle"]  # deg, either sign
 PositiveAngle = Annotated[Measure, "positive-angle"]  # deg, more than nothing
 Speed = Annotated[Measure, "speed"]  # turn/min
+StrokeRate = Annotated[Measure, "stroke-rate"]  # double strokes a minute
 CuttingSpeed = Annotated[Measure, "cutting-speed"]  # m/min
 Time = Annotated[Measure, "time"]  # s
 Ratio = Annotated[Measure, "ratio"]
