@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+import dataclasses
+from collections.abc import Iterator
 from fractions import Fraction
 from pathlib import Path
+from typing import Any
 
 import pytest
+from small_shop import write
 
+from benchleaf.compile import check_paths
 from benchleaf.explain import Entry, Library, UnknownFigure, entries, explain, find, listing
+from benchleaf.resources import data_folder
 from benchleaf.sheet.model import (
     Basis,
     Caution,
@@ -28,7 +34,9 @@ from benchleaf.sheet.model import (
 ARITHMETIC = Source("arithmetic", Status.DERIVED)
 ISO = Source("ISO 965-1, table 1", Status.STANDARD)
 SCREW = Given("leadscrew.lead", "3 mm", "lathe.yaml", 2, 19)
-LIMIT = Given("steps[0].screwcut.stop-by", "power", "schemas/job.schema.json", 1, 1, default=True)
+STEP_SCHEMA = (data_folder("schemas") / "steps" / "screwcut.schema.json").read_text(encoding="utf-8").splitlines()
+STOP_BY = next(number for number, line in enumerate(STEP_SCHEMA, 1) if '"default": "power"' in line)
+LIMIT = Given("steps[0].screwcut.stop-by", "power", "schemas/steps/screwcut.schema.json", STOP_BY, 1, default=True)
 
 
 def figure(name: str, value: Fraction | str, shown: str, *inputs: Given | FigureRef | Source, unit: str = "mm") -> Figure:
@@ -105,7 +113,36 @@ def test_reasons_go_down_to_the_line(tmp_path: Path) -> None:
     assert text.count("how wanted_lead is found") == 1, "what was explained once is referred to"
     assert "(as explained above)" in text
     assert "  error none" in text
-    assert "stop-by: power (not written: the default)   schemas/job.schema.json:1" in text
+    told = f"  steps[0].screwcut.stop-by: power (not written: the default)   schemas/steps/screwcut.schema.json:{STOP_BY}"
+    assert f'{told}\n    | "default": "power",' in text
+
+
+def _givens(value: Any) -> Iterator[Given]:
+    if isinstance(value, Given):
+        yield value
+    elif isinstance(value, tuple):
+        for item in value:
+            yield from _givens(item)
+    elif dataclasses.is_dataclass(value):
+        for part in dataclasses.fields(value):
+            yield from _givens(getattr(value, part.name))
+
+
+def test_every_reason_of_a_real_sheet_is_found_where_it_says(tmp_path: Path) -> None:
+    """What was written in the owner's files, and what was not in the schemas: those of the kinds and those of the steps."""
+    (job,) = check_paths([write(tmp_path)], tmp_path).jobs
+    assert job.sheet is not None
+    library = Library([tmp_path], tmp_path)
+    given = set(_givens(job.sheet))
+    defaults = {reason for reason in given if reason.default}
+    assert {"schemas/lathe.schema.json", "schemas/steps/screwcut.schema.json"} <= {reason.file for reason in defaults}
+    assert {"job.yaml", "lathe.yaml"} <= {reason.file for reason in given - defaults}
+    for reason in given:
+        where, text = library.line(reason)
+        assert where == f"{reason.file}:{reason.line}"
+        assert not text.startswith("("), f"{reason}: {text}"
+        assert reason.words in text or "..." in text
+        assert ('"default": ' in text) == reason.default
 
 
 @pytest.mark.parametrize(

@@ -6,6 +6,7 @@ import re
 from pathlib import Path
 
 import pytest
+import yaml
 from source.reading import judge
 
 import benchleaf
@@ -30,6 +31,15 @@ def _raised(room: str) -> set[str]:
 
 def test_every_code_that_can_be_raised_is_explained_and_no_other() -> None:
     assert _raised("source") == {code for code in codes() if code.startswith(("source/", "yaml/", "schema/"))}
+
+
+def test_every_table_of_the_room_is_read_and_no_code_stands_in_two() -> None:
+    """A new operation brings its own table; nothing else has to name it."""
+    tables = {path.name: yaml.safe_load(path.read_text(encoding="utf-8")) for path in (PACKAGE / "report").glob("*.yaml")}
+    assert {"codes.yaml", "codes_operations.yaml", "codes_workshop.yaml"} <= set(tables)
+    written = [row["code"] for rows in tables.values() for row in rows]
+    assert sorted(written) == sorted(codes())
+    assert len(set(written)) == len(written)
 
 
 def test_codes_are_never_put_together_from_parts() -> None:
