@@ -18,6 +18,7 @@ from benchleaf.standards import holes as h
 from benchleaf.standards.reliefs import centre_hole_for_shaft
 from benchleaf.standards.speeds import cutting_speed, material_names
 from benchleaf.standards.tables import STATUSES, load
+from benchleaf.standards.tapping import share_of_thread
 
 CASES: list[dict[str, Any]] = json.loads((Path(__file__).parent / "data" / "hole_cases.json").read_text("utf-8"))["cases"]
 DIAMETERS = st.fractions(min_value=F(1, 2), max_value=40, max_denominator=20)
@@ -218,8 +219,61 @@ def test_bars_bend(case: dict[str, Any]) -> None:
     assert float(found) == pytest.approx(p["F_N"] * p["L_mm"] ** 3 / (3 * p["E_MPa"] * pi * p["d_mm"] ** 4 / 64))
 
 
+@pytest.mark.parametrize("case", of("tap_T_"), ids=lambda case: case["id"])
+def test_tapping_torque(case: dict[str, Any]) -> None:
+    name = {3700: "mild steel", 4200: "304", 2300: "brass", 1300: "cast aluminium", 2900: "cast iron"}[case["given"]["kc"]]
+    found = h.tapping_torque(exact(case["given"]["D"]), exact(case["given"]["d0"]), name)
+    assert abs(found.high - exact(case["value"])) <= F("0.0006")
+
+
+@pytest.mark.parametrize("case", [*of("tap_kc_"), *of("tap_K_")], ids=lambda case: case["id"])
+def test_figures_for_tapping_torque(case: dict[str, Any]) -> None:
+    if "material" in case:
+        name = {"stainless 18/10": "stainless 304", "tool steel annealed": "tool steel", "brass": "free-cutting brass", "aluminium cast": "cast aluminium"}.get(case["material"], case["material"])
+        rows = load("holes")["tapping_forces"].where("material", name)
+    else:
+        family = next(word for key, word in {"iron": "iron", "brass": "copper alloy", "steel": "steel"}.items() if key in case["tap"])
+        kind = re.match(r"hand plug|hand bottoming|spiral point|spiral flute", case["tap"])
+        assert kind is not None
+        rows = tuple(row for row in load("holes")["taps"].where("tap", kind.group()) if (row.text("family"), row.text("series")) == (family, case["tap"].split()[-1]))
+    assert [(row.number("value"), row.status) for row in rows] == [(exact(case["value"]), "published")]
+
+
+@pytest.mark.parametrize("case", [case for case in of("pct_") if "range" in case], ids=lambda case: case["id"])
+def test_share_of_the_thread(case: dict[str, Any]) -> None:
+    names = {"medium carbon and alloy steel": "medium carbon steel", "tool steel annealed": "tool steel", "plastics": "nylon", "deep holes over 2 D": None}
+    found = h.thread_share(names.get(case["material"], case["material"]), deep=case["material"].startswith("deep"))
+    assert [100 * found.low, 100 * found.high] == [exact(value) for value in case["range"]]
+
+
+@pytest.mark.parametrize("case", of("pctc_"), ids=lambda case: case["id"])
+def test_the_three_bases_of_a_share(case: dict[str, Any]) -> None:
+    """Shares of 17/24 H and of 3/4 H are 15/17 and 5/6 of that of 5/8 H, which the rest of the package reckons with."""
+    p = case["given"]
+    depth = F("0.541266") * exact(p["P"])  # 5/8 H of ISO 68-1
+    share = share_of_thread(exact(p["D"]), depth, exact(p["d0"])) * {"UK": F(15, 17), "US": F(5, 6), "IS": F(1)}[p["basis"][:2]]
+    assert abs(100 * share - exact(case["value"])) <= F("0.01")
+
+
+@pytest.mark.parametrize("case", of("tap_len_"), ids=lambda case: case["id"])
+def test_engagement_that_matches_the_bolt(case: dict[str, Any]) -> None:
+    assert h.least_engagement(F(10), case["material"]).low == 10 * exact(case["value"])
+
+
+def test_tapping_is_harder_in_tough_metal_and_with_a_smaller_hole() -> None:
+    # An open tapping guide: from 60 to 72 % of thread the torque of low-carbon steel doubles, which the formula bears out in part (x 1.4).
+    at = {share: h.tapping_torque(F(6), F(6) - F("1.2269") * share, "mild steel").low for share in (F("0.6"), F("0.72"))}
+    assert F("1.3") < at[F("0.72")] / at[F("0.6")] < h.hole_rule("torque_60_to_72").high
+    assert h.tapping_torque(F(6), F(5), "mild steel", tap="spiral point").low < h.tapping_torque(F(6), F(5), "mild steel").low
+    assert h.tapping_torque(F(6), F(5), "mild steel", fine=True).low < h.tapping_torque(F(6), F(5), "mild steel").low
+    assert h.thread_share("304").high < h.thread_share("mild steel").high
+    for material, tap in (("nylon", "hand plug"), ("mild steel", "corkscrew"), ("cheese", "hand plug")):
+        with pytest.raises(LookupError):
+            h.tapping_torque(F(6), F(5), material, tap=tap)
+
+
 def test_every_case_is_used() -> None:
-    known = r"peck_ex|deep_|df_|oversize_|ream_|tip_|ld_ex_|minbore_|defl_"
+    known = r"peck_ex|deep_|df_|oversize_|ream_|tip_|ld_ex_|minbore_|defl_|tap_(kc|K|T|len)_|pctc?_"
     assert all(re.match(known, case["id"]) for case in CASES)
 
 

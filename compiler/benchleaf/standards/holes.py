@@ -17,7 +17,8 @@ from benchleaf.standards.tables import Row, Rule, table
 __all__ = [
     "DRILL_POINT", "Counterbore", "DeepHole", "DrillSteps", "Pecks", "bar_deflection", "bar_for_bore", "bar_overhang", "bar_shanks",
     "boring_allowance", "centre_drill_depth", "counterbore", "deep_hole", "drill_feed", "drill_oversize", "drill_point", "drill_steps",
-    "hole_rule", "longest_overhang", "peck_list", "pecks", "reaming_allowance", "smallest_bore",
+    "hole_rule", "least_engagement", "longest_overhang", "peck_list", "pecks", "reaming_allowance", "smallest_bore", "tapping_torque",
+    "thread_share",
 ]  # fmt: skip
 
 DRILL_POINT = Rule("diameter / 2 / tan(point angle / 2)", "plane geometry", "derived")
@@ -283,6 +284,40 @@ def bar_for_bore(bore: Fraction) -> Range:
     """The bar diameters to choose from for a bore, mm: 0.6 to 0.8 of it.  Source: common practice."""
     share = hole_rule("bar_of_bore")
     return Range(share.low * bore, share.high * bore, "mm", share.about, share.source, share.status)
+
+
+def tapping_torque(
+    major: Fraction, hole: Fraction, material: str, *, tap: str = "hand plug", fine: bool = False, half_angle: Fraction = Fraction(30)
+) -> Range:
+    """Torque of a sharp tap, N m: tan(half angle) x k x c (D - d)^2 (D + 2 d) / 24000; a worn one takes far more.
+
+    Raises LookupError for a material or tap that the tables do not have.  Source: published data on tap torque.
+    """
+    group = material_group(material)
+    force = next(iter(table("holes", "tapping_forces").where("material", group.name)), None) if group else None
+    family = group.family if group and group.family in ("iron", "aluminium", "copper alloy") else "steel"
+    shapes = [row for row in table("holes", "taps").where("tap", tap) if row.text("series") == ("fine" if fine else "coarse")]
+    shape = next((row for row in shapes if row.text("family") == family), None)
+    if force is None or shape is None:
+        raise LookupError(f"no torque of a {tap} tap in {material}")
+    torque = tan_degrees(half_angle) * force.number("value") * shape.number("value") * (major - hole) ** 2 * (major + 2 * hole) / 24000
+    return Range(torque, torque, "N m", f"torque of a {tap} tap", force.source, max(force.status, shape.status, key=_TRUST.index))
+
+
+def thread_share(material: str | None = None, *, deep: bool = False) -> Range:
+    """Share of a 60 degree thread to aim for when tapping by hand, of a depth of 17/24 H; x 17/15 for that of 5/8 H.
+
+    ``deep``: a hole over two diameters.  Raises LookupError for a material that is not known.  Source: common practice.
+    """
+    row = table("holes", "thread_shares").where("family", "deep hole")[0] if deep else _by_material("thread_shares", material)
+    return _range(row, "of 17/24 H", "share of the thread when tapping by hand")
+
+
+def least_engagement(major: Fraction, material: str | None = None) -> Range:
+    """Engagement of a tapped hole that matches the bolt at 75 % thread, mm.  Source: an open tapping guide."""
+    row = _by_material("engagements", material)
+    length = row.number("value") * major
+    return Range(length, length, "mm", "engagement that matches the bolt at 75 % thread", row.source, row.status)
 
 
 def _covering(name: str, diameter: Fraction) -> Row:
