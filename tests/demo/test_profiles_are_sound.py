@@ -12,18 +12,12 @@ from benchleaf.source.defaults import fill_defaults
 from benchleaf.source.schema import FormatFault, kind_of, validate
 from benchleaf.source.yaml_ import load
 from benchleaf.units import FORMATS, QuantityFault, parse
-from benchleaf.workshop.gears import GearSet
-from benchleaf.workshop.job import Job
-from benchleaf.workshop.lathe import Lathe
-from benchleaf.workshop.material import Material
-from benchleaf.workshop.shop import Shop
+from benchleaf.workshop.files import _MODELS
 from benchleaf.workshop.structure import structure
-from benchleaf.workshop.threads import ThreadList
-from benchleaf.workshop.tooling import Tooling
 
 PROFILES = data_folder("profiles")
 FILES = sorted(PROFILES.rglob("*.yaml"))
-MODELS: dict[str, type] = {"gear-set": GearSet, "job": Job, "lathe": Lathe, "material": Material, "thread-list": ThreadList, "tooling": Tooling, "workshop": Shop}
+MODELS: dict[str, type] = dict(_MODELS)  # those that the program itself structures files by
 
 
 def _format(name: str, text: str) -> FormatFault | None:

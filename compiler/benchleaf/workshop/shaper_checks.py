@@ -14,6 +14,7 @@ from benchleaf.workshop.values import Measure, Text
 __all__ = ["check_shaper"]
 
 # Sizes taken with a rule and a caliper on an old machine agree about as well as this, mm and share.
+_INCH = Fraction(127, 5)
 _SLACK, _SHARE = Fraction(2), Fraction(3, 100)
 _WITHOUT_LENGTH = ("ram shake", "clapper shake")
 _OF_VICES = ("jaw along the stroke", "jaw across the stroke", "jaw upright", "vice bed")
@@ -44,7 +45,10 @@ def _drive(shaper: Shaper) -> Iterator[Diagnostic]:
     crank = drive.crank
     if crank is None:
         return
-    yield from not_above(crank.least_radius, crank.largest_radius, "the largest crank radius is less than the least")
+    swapped = list(not_above(crank.least_radius, crank.largest_radius, "the largest crank radius is less than the least"))
+    if swapped:
+        yield from swapped
+        return
     reach = _radius(crank, ram.longest_stroke.value) if crank.largest_radius is None else crank.largest_radius.value
     if reach >= crank.centre_distance.value:
         yield Diagnostic(
@@ -67,11 +71,17 @@ def _stroke(crank: Crank, radius: Measure | None, stroke: Measure, longest: Frac
         return
     given = 2 * crank.link_length.value * radius.value / crank.centre_distance.value
     if abs(given - stroke.value) > _SLACK + _SHARE * longest:
+        message = f"a crank radius of {radius.text} gives a stroke of about {_about(given, stroke.system)}, not {stroke.text}"
         yield Diagnostic(
-            "shaper/crank-stroke", f"a crank radius of {radius.text} gives a stroke of about {round(given)} mm, not {stroke.text}",
-            radius.origin.span, notes=("stroke = 2 x link length x crank radius / centre distance",),
+            "shaper/crank-stroke", message, radius.origin.span, notes=("stroke = 2 x link length x crank radius / centre distance",),
             hints=("measure the crank again, or leave the radius out",), related=((stroke.origin.span, "the stroke"),),
         )  # fmt: skip
+
+
+def _about(length: Fraction, system: str) -> str:
+    """A length to a millimetre or a tenth of an inch, as the other was written."""
+    tenths = round(length / _INCH * 10)
+    return f"{tenths // 10}.{tenths % 10} in" if system == "inch" else f"{round(length)} mm"
 
 
 def _rates(rates: tuple[Rate, ...]) -> Iterator[Diagnostic]:
