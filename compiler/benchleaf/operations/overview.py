@@ -30,7 +30,8 @@ def head(context: Context, sections: Sequence[Section]) -> tuple[Section, ...]:
 
 def _steps(context: Context, sections: Sequence[Section]) -> Table:
     """The steps in the order of the sheet; those that the compiler put in say so."""
-    why = basis("the steps of the job in order, with those that they need", tuple(step.operation for step in context.inputs.job.steps), _JOB)
+    asked_for = tuple(step.operation for step in context.inputs.job.steps)
+    why = basis("the steps of the job in order, with those that they need", asked_for, _JOB)
     columns = tuple(Column(name, label, "", why, kind) for name, label, kind in _COLUMNS)
     asked = list(_asked(context, sections))
     rows = []

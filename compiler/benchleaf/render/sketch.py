@@ -30,8 +30,7 @@ def draw_sketch(drawing: SketchDrawing) -> Svg:
     if not points and not labels:
         return Svg(WIDTH, 1.0, drawing.alt)
     scale = _largest(points, labels)
-    if drawing.to_scale:
-        scale = standard_scale(scale)
+    scale = standard_scale(scale) if drawing.to_scale else min(scale, 1.0)
     boxes = _apart([_box(label, scale) for label in labels])
     left, right, low, high = _extent(points, boxes, scale)
     x0, y0 = (WIDTH - (right - left)) / 2 - left, high + EDGE

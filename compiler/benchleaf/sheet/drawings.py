@@ -192,8 +192,7 @@ class DrawnCircle:
 
 @record
 class DrawnArrow:
-    """An arrow from one point to another: a travel or a force.  ``ends`` is 'one' (a head where it ends) or 'both' (a measure, to and fro).
-    """
+    """An arrow from one point to another: a travel or a force.  ``ends`` is 'one' (a head where it ends) or 'both' (a measure)."""
 
     x1: float
     y1: float
@@ -224,8 +223,8 @@ Shape = DrawnLine | DrawnCircle | DrawnArrow | DrawnLabel
 class SketchDrawing:
     """Any situation, put together from lines, circles, arrows and words; shapes given later lie on top.
 
-    The back end scales it to the paper; words keep their size and move apart where they would lie on each other.  ``to_scale`` when the
-    shapes are in true proportion: the scale is then printed.
+    Units are mm on paper, 85 wide at most; what is larger is scaled down.  When ``to_scale``, they are mm of the thing itself, and the
+    scale is chosen and printed.  Words keep their size in any case, and move apart where they would lie on each other.
     """
 
     id: str
