@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from benchleaf.operations.registry import operation
 from benchleaf.resources import data_folder
 from benchleaf.source.defaults import fill_defaults
 from benchleaf.source.schema import FormatFault, kind_of, validate
@@ -35,7 +36,11 @@ def test_a_profile_validates_and_structures_and_names_its_schema(path: Path) -> 
     assert faults == []
     assert kind is not None
     assert validate(node, kind, {name: lambda text, name=name: _format(name, text) for name in FORMATS}) == []
-    assert structure(MODELS[kind], fill_defaults(node, kind)).name.value  # type: ignore[attr-defined]
+    model = structure(MODELS[kind], fill_defaults(node, kind))
+    assert model.name.value  # type: ignore[attr-defined]
+    for step in getattr(model, "steps", ()):  # read as each operation reads its own
+        here = step.operation.origin.path
+        assert structure(operation(step.operation.value).model, step.node, here).origin.path == here
     # The first line is what editors read: the path of the schema, seen from the file.
     wanted = os.path.relpath(data_folder("schemas") / f"{kind}.schema.json", path.parent).replace(os.sep, "/")
     assert source.lines[0] == f"# yaml-language-server: $schema={wanted}"
