@@ -6,14 +6,13 @@ A wheel keeps ``air`` from every bush it does not sit on and from every wheel in
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from math import hypot
-from typing import Protocol, TypeVar
 
 from benchleaf.kinematics.model import Banjo, Obstacle, Place, Placement, StudPlace
 from benchleaf.kinematics.reach import Reach
-from benchleaf.kinematics.room import TOUCHING, TwoStuds
+from benchleaf.kinematics.room import TOUCHING, Disc, OneStud, TwoStuds
 from benchleaf.kinematics.stands import Stand, Workplace
 from benchleaf.record import record
 
@@ -40,25 +39,6 @@ OBSTACLE_WORDS = {
     "not-enough-planes": "the studs have no room for so many rows of wheels",
 }
 """What each obstacle says in the shop; the order is the order in which they are named."""
-
-
-Item = TypeVar("Item")
-
-
-class Disc(Protocol):
-    """A wheel as the geometry sees it."""
-
-    @property
-    def teeth(self) -> int:
-        """Number of teeth."""
-
-    @property
-    def pitch_radius(self) -> float:
-        """Pitch radius, mm."""
-
-    @property
-    def tip_radius(self) -> float:
-        """Radius over the tips, mm."""
 
 
 Axes = Sequence[Sequence[Disc]]
@@ -104,16 +84,12 @@ def places_of(axes: Sequence[Sequence[object]]) -> tuple[tuple[Place, ...], ...]
     return ((Place.FIRST,), *middle, (Place.LAST,))
 
 
-_STUD_PLACES = {1: (Place.IDLER, Place.IDLER), 2: (Place.STUD_DRIVEN, Place.STUD_DRIVER)}
-
-
 class Fitter:
     """Fits trains on one banjo; keeps what it worked out."""
 
     def __init__(self, banjo: Banjo) -> None:
         self.work = Workplace(banjo)
         self.reach = Reach(self.work)
-        self._clearance = float(banjo.mesh_clearance)
         self._air = float(banjo.air)
         self._bush = (float(banjo.bush_first), float(banjo.bush_stud), float(banjo.bush_last))
         self._planes = banjo.planes
@@ -125,62 +101,12 @@ class Fitter:
             own = [float(rooms[place])] if place in rooms else []
             both = own + ([overall] if overall is not None else [])
             self._largest[place] = min(both) if both else None
-
-    def mesh(self, driver: Disc, driven: Disc) -> float:
-        """Centre distance of two wheels, mm."""
-        return driver.pitch_radius + driven.pitch_radius + self._clearance
-
-    def reaches(self, d1: float, d2: float) -> bool:
-        """Is there a stand for one stud at these centre distances?"""
-        return self.reach.one_stud(d1, d2)
-
-    def pair_goes(self, driver: Disc, driven: Disc, at: Place) -> bool:
-        """May these two mesh, the driver on the first axis or the driven wheel on the last, as far as the pair itself decides?"""
-        end, stud, bush, far = (driver, driven, 0, 2) if at is Place.FIRST else (driven, driver, 2, 0)
-        stud_place = Place.STUD_DRIVEN if at is Place.FIRST else Place.STUD_DRIVER
-        distance = self.mesh(driver, driven)
-        rooms = [distance - stud.tip_radius - self._bush[bush], distance - end.tip_radius - self._bush[1]]
-        rooms.append(self.work.distance - end.tip_radius - self._bush[far])
-        guards = [(self._largest[place], disc) for place, disc in ((at, end), (stud_place, stud))]
-        return min(rooms) - self._air >= TOUCHING and all(room is None or room - 2 * disc.tip_radius >= TOUCHING for room, disc in guards)
-
-    def pair_goes_between(self, driver: Disc, driven: Disc) -> bool:
-        """May these two mesh, each on a stud of its own, as far as the pair itself decides?"""
-        distance, guards = self.mesh(driver, driven), ((Place.STUD_DRIVER, driver), (Place.STUD_DRIVEN, driven))
-        room = distance - max(driver.tip_radius, driven.tip_radius) - self._bush[1] - self._air
-        largest = ((self._largest[place], disc) for place, disc in guards)
-        return room >= TOUCHING and all(most is None or most - 2 * disc.tip_radius >= TOUCHING for most, disc in largest)
-
-    @property
-    def takes_pairs(self) -> bool:
-        """Is there room for two wheels on a stud?"""
-        return self._planes >= 2
-
-    def largest_beside(self, d1: float, d2: float) -> tuple[float, float]:
-        """Largest tip radius of the driven wheel and of the driver on one stud that clear the far axes, mm."""
-        return d2 - self._bush[2] - self._air - TOUCHING, d1 - self._bush[0] - self._air - TOUCHING
-
-    def idlers_between(self, first: Disc, last: Disc, idlers: Iterable[tuple[Item, Disc]]) -> Iterator[Item]:
-        """Of these wheels those that go between the first and the last, alone on one stud, in their order.  Agrees with :meth:`fits`."""
-        a, d, air, span = first.tip_radius, last.tip_radius, self._air + TOUCHING, self.work.distance
-        at_first, at_stud, at_last = (bush + air for bush in self._bush)
-        room = self._largest
-        guards = ((room[Place.FIRST], a), (room[Place.LAST], d))
-        if any(most is not None and most - 2 * tip < TOUCHING for most, tip in guards):
-            return
-        if a + at_last > span or d + at_first > span or a + d + air > span:
-            return
-        most = room[Place.IDLER]
-        for item, idler in idlers:
-            d1, d2, tip = self.mesh(first, idler), self.mesh(idler, last), idler.tip_radius
-            if tip + at_first > d1 or tip + at_last > d2 or a + at_stud > d1 or d + at_stud > d2:
-                continue
-            if (most is None or most - 2 * tip >= TOUCHING) and self.reach.one_stud(d1, d2):
-                yield item
+        self.one_stud = OneStud(self.reach, float(banjo.mesh_clearance), self._air, self._bush, self._planes, self._largest)
 
     def meshes(self, axes: Axes) -> tuple[float, ...]:
         """Centre distances of the meshes, mm."""
-        return tuple(self.mesh(a[-1], b[0]) for a, b in pairwise(axes))
+        mesh = self.one_stud.mesh
+        return tuple([mesh(a[-1], b[0]) for a, b in pairwise(axes)])
 
     def fits(self, axes: Axes) -> bool:
         """Does it go on?  Agrees with :meth:`check`, and is quick to say no."""
@@ -188,7 +114,7 @@ class Fitter:
             return False
         meshes = self.meshes(axes)
         if len(axes) == 3:
-            return self._clears(axes, meshes[0], meshes[1]) and self.reach.one_stud(*meshes)
+            return self.one_stud.clears(axes, *meshes) and self.reach.one_stud(*meshes)
         shape = self._shape(tuple(map(len, axes)))
         if shape is None or (needs := shape.needs([disc.tip_radius for axis in axes for disc in axis], meshes)) is None:
             return False
@@ -214,21 +140,6 @@ class Fitter:
         places = [self._largest[place] for on_axis in places_of(axes) for place in on_axis]
         rows = [row for on_axis in planes_of(axes, max(self._planes, 1)) for row in on_axis]
         return TwoStuds(axes, places, rows, (self._bush[0], self._bush[1], self._bush[1], self._bush[2]), self._air, self.work.distance)
-
-    def _clears(self, axes: Axes, d1: float, d2: float) -> bool:
-        """Room for these wheels on one stud that has a stand?  The comparisons of :meth:`check` in the fewest steps: it is asked most."""
-        (first,), stud, (last,) = axes
-        driven, driver = stud[0], stud[-1]
-        a, b, c, d = first.tip_radius, driven.tip_radius, driver.tip_radius, last.tip_radius
-        air, span = self._air + TOUCHING, self.work.distance
-        at_first, at_stud, at_last = (bush + air for bush in self._bush)
-        if b + at_first > d1 or c + at_first > d1 or b + at_last > d2 or c + at_last > d2 or a + at_stud > d1 or d + at_stud > d2:
-            return False
-        if a + at_last > span or d + at_first > span or (a + d + air > span if len(stud) == 1 else self._planes < 2):
-            return False
-        room, (inner, outer) = self._largest, _STUD_PLACES[len(stud)]
-        limits = ((room[Place.FIRST], a), (room[inner], b), (room[outer], c), (room[Place.LAST], d))
-        return all(most is None or most - 2 * tip >= TOUCHING for most, tip in limits)
 
     def check(self, axes: Axes) -> Fit:
         """The stand with the most room (the first found where several have as much), with every obstacle there.

@@ -75,10 +75,10 @@ class _Listed:
         table, found = self._table, []
         low, high = aim * (1 - width), aim * (1 + width)
         places = map(bisect_left, repeat(table), [low / scale for scale in scales])
-        for number, (at, scale) in enumerate(zip(places, scales, strict=True)):
-            most = high / scale
+        near = [(number, at, scale) for number, (at, scale) in enumerate(zip(places, scales, strict=True)) if table[at] * scale <= high]
+        for number, at, scale in near:
             key = table[at]
-            while key <= most:
+            while key * scale <= high:
                 found.append((abs(key * scale / aim - 1), number, key))
                 at += 1
                 key = table[at]
@@ -90,7 +90,7 @@ class _Sought:
         self.made: dict[float, list[Made]] = {}
         self.highest = highest
         self.size = size
-        self._parts = [(part, [*part.drivers.products, LARGEST_EXACT * 1_000_000], part.driven.products) for part in parts]
+        self._parts = [(part, [*map(float, part.drivers.products), float("inf")], [*map(float, part.driven.products)]) for part in parts]
 
     def within(self, aim: float, width: float, scales: Sequence[float]) -> list[Hit]:
         found: list[Hit] = []
@@ -103,7 +103,7 @@ class _Sought:
                 for q, at in near:
                     p = drivers[at]
                     while p <= q * most:
-                        ways.setdefault(p / q, []).append((part, p, q))
+                        ways.setdefault(p / q, []).append((part, int(p), int(q)))
                         at += 1
                         p = drivers[at]
             for key, made in ways.items():

@@ -7,10 +7,11 @@ enough leads fit.  Floats find, whole numbers decide: :mod:`~benchleaf.kinematic
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from itertools import islice
-from math import exp, gcd, log
+from math import exp, inf, log
 from typing import NamedTuple
 
 from benchleaf.kinematics.levers import Drive, TooManySettingsError, allowed_drives
@@ -23,8 +24,8 @@ from benchleaf.kinematics.trains import Axes, Chain
 
 __all__ = ["Lead", "ManyLeads", "SetUp", "TooManyRatiosError", "Way", "wheels_changed"]
 
-_WIDER = 2.5
-_INSIDE = 1 - 1e-9
+_FIRST, _WIDER = 1.6, 2.5  # the window, in what recent leads needed; and by how much it is widened
+_INSIDE, _TINY = 1 - 1e-9, 1e-13  # what is this far inside the window is there with all that equals it
 _UNKNOWN = SetUp((), (), Chain("", ()))
 _ROUND = 1e-9  # relative: floats find, Fractions decide
 
@@ -87,6 +88,7 @@ class ManyLeads:
             raise TooManyRatiosError(str(fault)) from fault
         self._drives: tuple[Drive, ...] = settings.drives
         self._scales = settings.factors
+        self._whole = [(scale.numerator, scale.denominator) for scale in self._scales]
         self._floats = [float(scale) for scale in self._scales]
         self._ratios: Lookup = lookup_for(self.searcher, number, len(self._drives))
         self._highest = self._ratios.highest * max(self._floats, default=0.0)
@@ -96,7 +98,7 @@ class ManyLeads:
         self._moved = any(drive.moves for drive in self._drives)
         self._chains = {hand: self.searcher.chains(hand) for hand in (None, "right", "left")}
         self._found: dict[tuple[float, str | None], _Found] = {}
-        self._best: dict[tuple[float, str | None], SetUp | None] = {}
+        self._best: dict[str | None, dict[float, SetUp | None]] = {hand: {} for hand in self._chains}
 
     def ways(self, wanted: Fraction, limit: Fraction) -> list[Way]:
         """Every wheel ratio and lever ratio whose lead is within ``limit`` (a share) of ``wanted`` (mm per turn), nearest first.
@@ -133,9 +135,13 @@ class ManyLeads:
         """
         aim = _positive(wanted)
         widest = max(self._highest / aim, 1.0) * 1.001
-        width = min(exp(self._width) * 1.6, widest)
+        width = min(exp(self._width) * _FIRST, widest)
+        found: list[Lead] = []
+        done = -1.0
         while True:
-            found = self._within(wanted, aim, width, keep, hand, width >= widest)
+            hits = self._ratios.within(aim, width, self._floats)
+            hits.sort()
+            done = self._take(wanted, hits, done, width * _INSIDE - _TINY if width < widest else inf, keep, hand, found)
             if len(found) >= keep or width >= widest:
                 break
             width = min(width * _WIDER, widest)
@@ -143,54 +149,55 @@ class ManyLeads:
             self._width += (log(max(abs(float(found[-1].error)), 1e-9)) - self._width) / 8
         return found
 
-    def _within(self, wanted: Fraction, aim: float, width: float, keep: int, hand: str | None, everything: bool) -> list[Lead]:
-        """What goes on within the window; of what lies at its very edge only as much as is surely complete."""
-        hits = self._ratios.within(aim, width, self._floats)
-        hits.sort()
-        found: list[Lead] = []
-        start, count = 0, len(hits)
+    def _take(
+        self, wanted: Fraction, hits: Sequence[Hit], done: float, sure: float, keep: int, hand: str | None, found: list[Lead]
+    ) -> float:
+        """Add what goes on, of hits in order, to what was found: those farther off than ``done`` (a share) up to ``sure``, until there are
+        enough.  Returns how far off the last was that was looked at."""
+        start, count = bisect_right(hits, (done, inf, inf)), len(hits)
         while start < count:
             far, end = hits[start][0], start + 1
             while end < count and hits[end][0] - far <= SAME * (1 + far):
                 far = hits[end][0]
                 end += 1
-            if far > width * _INSIDE and not everything:
+            if far > sure:
                 break
+            done = far
             for top, bottom, level in self._levels(wanted, hits[start:end]):
                 best = self._best_of(level, hand)
                 if best is not None:
                     bottom *= wanted.numerator
                     found.append(Lead(Fraction(top * wanted.denominator - bottom, bottom), *best))
                     if len(found) >= keep:
-                        return found
+                        return done
             start = end
-        return found
+        return done
 
     def _levels(self, wanted: Fraction, hits: Sequence[Hit]) -> list[tuple[int, int, Sequence[Hit]]]:
         """Hits of one and the same lead together, the lead as a fraction; nearest first."""
-        if len(hits) == 1:
-            _, p, q = self._ratios.made[hits[0][2]][0]
-            scale = self._scales[hits[0][1]]
-            return [(scale.numerator * p, scale.denominator * q, hits)]
-        by_lead: dict[tuple[int, int], list[Hit]] = {}
-        for hit in hits:
-            _, p, q = self._ratios.made[hit[2]][0]
-            scale = self._scales[hit[1]]
-            top, bottom = scale.numerator * p, scale.denominator * q
-            common = gcd(top, bottom)
-            by_lead.setdefault((top // common, bottom // common), []).append(hit)
-        if len(by_lead) > 1:
-            errors = {lead: Fraction(*lead) / wanted - 1 for lead in by_lead}
-            return [(*lead, by_lead[lead]) for lead in sorted(by_lead, key=lambda lead: (abs(errors[lead]), -errors[lead]))]
-        return [(*lead, level) for lead, level in by_lead.items()]
+        made, scales = self._ratios.made, self._whole
+        leads = []
+        for _, number, key in hits:
+            _, p, q = made[key][0]
+            over, under = scales[number]
+            leads.append((over * p, under * q))
+        top, bottom = leads[0]
+        if all(over * bottom == under * top for over, under in leads):
+            return [(top, bottom, hits)]
+        by_error: dict[Fraction, list[tuple[tuple[int, int], Hit]]] = {}
+        for lead, hit in zip(leads, hits, strict=True):
+            by_error.setdefault(Fraction(*lead) / wanted - 1, []).append((lead, hit))
+        in_order = [by_error[error] for error in sorted(by_error, key=lambda error: (abs(error), -error))]
+        return [(*level[0][0], [hit for _, hit in level]) for level in in_order]
 
     def _best_of(self, level: Sequence[Hit], hand: str | None) -> tuple[SetUp, Drive] | None:
         best: tuple[SetUp, Drive] | None = None
         least: tuple[int, ...] = ()
+        found = self._best[hand]
         for _, number, key in level:
-            known = self._best.get((key, hand), _UNKNOWN)
+            known = found.get(key, _UNKNOWN)
             if known is _UNKNOWN:
-                known = self._best[key, hand] = self._trains.best(self._ratios.made[key], self._chains[hand])
+                known = found[key] = self._trains.best(self._ratios.made[key], self._chains[hand])
             if known is None:
                 continue
             drive = self._drives[number]

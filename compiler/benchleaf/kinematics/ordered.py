@@ -51,23 +51,24 @@ class Trains:
         plain = not box.paired and box.families == 1
         self._pairs = searcher.meshing_pairs() if plain else None
         self._idlers = sorted(box.allowed[Place.IDLER], key=self._teeth.__getitem__)
+        self._sizes: dict[int, list[tuple[int, _Group]]] = {}  # by the identity of what a part keeps
         self._fits: dict[Axes, bool] = {}
 
     def best(self, made: Sequence[Made], chains: Sequence[Chain]) -> SetUp | None:
         """The first of :meth:`best_first`; None when no train of this ratio goes on."""
         if self._mounted.wheels or self._pairs is None:
             return next(self._tested(self._everything(made, chains)), None)
-        chains = _of(made, chains)
-        if len(chains) == 1 and chains[0].pairs == (True,):
-            trains = self._on_one_stud(made, chains[0])
-            return SetUp(*min(trains), chains[0]) if trains else None
+        part = made[0][0]
+        if len(part.chains) == 1 and part.chains[0].pairs == (True,) and made[-1][0] is part:
+            trains = self._on_one_stud(made, part.chains[0]) if part.chains[0] in chains else []
+            return SetUp(*min(trains), part.chains[0]) if trains else None
         return next(self._lot_by_lot(made, chains), None)
 
     def best_first(self, made: Sequence[Made], chains: Sequence[Chain]) -> Iterator[SetUp]:
         """Of these kinds of train those that go on, in order of merit."""
         if self._mounted.wheels or self._pairs is None:
             return self._tested(self._everything(made, chains))
-        return self._lot_by_lot(made, _of(made, chains))
+        return self._lot_by_lot(made, chains)
 
     @staticmethod
     def _ranked(trains: Iterable[tuple[_Group, Axes]], chain: Chain) -> list[SetUp]:
@@ -75,6 +76,8 @@ class Trains:
 
     def _lot_by_lot(self, made: Sequence[Made], chains: Sequence[Chain]) -> Iterator[SetUp]:
         """Kinds of train with the fewest wheels first."""
+        parts = {id(part): part for part, _, _ in made}
+        chains = [chain for chain in chains if any(chain in part.chains for part in parts.values())]
         for number in sorted({chain.wheels for chain in chains}):
             alike = [chain for chain in chains if chain.wheels == number]
             if len(alike) == 1 and alike[0].pairs == (True,):
@@ -143,17 +146,24 @@ class Trains:
 
     def _sets(self, made: Sequence[Made], chains: Sequence[Chain]) -> list[_Set]:
         """Sets of wheels, those with the fewest teeth together first."""
-        teeth, sets = self._teeth, []
+        sized, sets = self._sized, []
         for part, p, q in made:
             for chain in part.chains:
                 if chain in chains:
-                    driven_sets = [(sum([teeth[i] for i in driven]), driven) for driven in part.driven.by_product[q]]
-                    for drivers in part.drivers.by_product[p]:
-                        total = sum([teeth[i] for i in drivers])
+                    driven_sets = sized(part.driven.by_product[q])
+                    for total, drivers in sized(part.drivers.by_product[p]):
                         sets += [(total + number, drivers, driven, chain) for number, driven in driven_sets]
         if len(sets) > 1:
-            sets.sort(key=lambda item: item[0])
+            sets.sort(key=_first)
         return sets
+
+    def _sized(self, groups: tuple[_Group, ...]) -> list[tuple[int, _Group]]:
+        """Sets of wheels with their teeth in all."""
+        known = self._sizes.get(id(groups))
+        if known is None:
+            teeth = self._teeth
+            known = self._sizes[id(groups)] = [(sum([teeth[i] for i in group]), group) for group in groups]
+        return known
 
     def _put_up(self, chain: Chain, drivers: _Group, driven: _Group) -> Iterator[_Train]:
         """One set of wheels without idlers in every way that goes on, in the order of the teeth."""
@@ -176,17 +186,23 @@ class Trains:
 
     def _by_size(self, drivers: Sequence[int], driven: Sequence[int]) -> Iterator[_Train]:
         assert self._pairs is not None
-        inner, middle, outer, teeth = self._pairs.inner, self._pairs.middle, self._pairs.outer, self._teeth
+        pairs, teeth = self._pairs, self._teeth
+        inner, middle, outer = pairs.inner, pairs.middle, pairs.outer
+        driver_clears, driven_clears, stud_clears = pairs.driver_clears, pairs.driven_clears, pairs.stud_clears
         x, y, z = drivers
         u, v, w = driven
-        ends = ((v, w), (w, v)), ((u, w), (w, u)), ((u, v), (v, u))
-        for a, rest in ((x, (y, z)), (y, (x, z)), (z, (x, y))):
-            for b, others in zip(driven, ends, strict=True):
-                if inner[a][b] < 0:
+        ends = (u, ((v, w), (w, v))), (v, ((u, w), (w, u))), (w, ((u, v), (v, u)))
+        for a, rest in ((x, ((y, z), (z, y))), (y, ((x, z), (z, x))), (z, ((x, y), (y, x)))):
+            for b, others in ends:
+                i = inner[a][b]
+                if i < 0:
                     continue
-                for c, e in (rest, rest[::-1]):
+                for c, e in rest:
+                    if not driver_clears[i][c]:
+                        continue
                     for d, f in others:
-                        if middle[c][d] and outer[e][f] >= 0:
+                        m, j = middle[c][d], outer[e][f]
+                        if m >= 0 and j >= 0 and stud_clears[m][b] and stud_clears[m][e] and driven_clears[j][d]:
                             axes = (a,), (b, c), (d, e), (f,)
                             if self._goes(axes):
                                 yield (teeth[a], teeth[b], teeth[c], teeth[d], teeth[e], teeth[f]), axes
@@ -219,11 +235,3 @@ class Trains:
         if known is None:
             known = self._fits[axes] = self._searcher.fits(axes)
         return known
-
-
-def _of(made: Sequence[Made], chains: Sequence[Chain]) -> list[Chain]:
-    """The kinds of train among these that the ratio is made with."""
-    if len(made) == 1:
-        return [chain for chain in made[0][0].chains if chain in chains]
-    parts = {id(part): part for part, _, _ in made}
-    return [chain for chain in chains if any(chain in part.chains for part in parts.values())]

@@ -25,6 +25,7 @@ class Reach:
 
     def __init__(self, work: Workplace) -> None:
         self._work = work
+        self.distance = work.distance
         self._slots = [
             (*slot.pivot, slot.nearest + ALLOWED, slot.farthest - ALLOWED, slot.offset, slot.swing_from, slot.swing_to)
             for slot in work.slots

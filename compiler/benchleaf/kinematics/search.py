@@ -86,9 +86,8 @@ class Searcher:
 
     def products(self, part: Part) -> list[tuple[int, int]] | None:
         """Products of two wheels that drive and two that are driven, without those of which no train goes on; None where that helps not."""
-        if [chain.pairs for chain in part.chains] != [(True,)]:
-            return None
-        return _within(part, self._products(part.chains[0]))
+        plain = [chain.pairs for chain in part.chains] == [(True,)]
+        return _within(part, self._products(part.chains[0])) if plain else None
 
     def sieved(self, chains: Sequence[Chain]) -> list[Part] | None:
         """The wheels grouped, of trains on one stud only those products that may fit; None when that is no help."""
@@ -154,10 +153,12 @@ class Searcher:
         """Does it go on the banjo?  True where the banjo is not described."""
         return self._fitter is None or self._fitter.fits(self.kinds(axes))
 
-    def idlers_between(self, first: int, last: int, idlers: Iterable[int]) -> Iterable[int]:
+    def idlers_between(self, first: int, last: int, idlers: Iterable[int]) -> Iterator[int]:
         """Of these wheels those that go between the first and the last, alone on one stud, in their order."""
         kinds = self.box.kinds
-        return idlers if self._fitter is None else self._fitter.idlers_between(kinds[first], kinds[last], ((i, kinds[i]) for i in idlers))
+        if self._fitter is None:
+            return iter(idlers)
+        return (kind.index for kind in self._fitter.one_stud.idlers_between(kinds[first], kinds[last], (kinds[i] for i in idlers)))
 
     def meshing_pairs(self) -> MeshingPairs | None:
         """The pairs of kinds that mesh and go, as far as the pair itself decides; None where the banjo is not described."""

@@ -6,7 +6,7 @@ mesh are sieved by themselves, then put together.  What passes may still fail (a
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from benchleaf.kinematics.box import Box, Kind
 from benchleaf.kinematics.fit import Fitter
@@ -23,53 +23,75 @@ class MeshingPairs:
     """Which kinds mesh and go where, as far as the pair itself decides: ``inner[a][b]`` for the first wheel and the wheel it drives,
     ``outer[c][d]`` for the driver and the last wheel, ``middle[c][d]`` for a driver on one stud and the wheel that it drives on the next.
 
-    Inner and outer pairs are numbered by their centre distance, ascending; a pair that does not go has number -1.
+    Pairs are numbered by their centre distance, ascending; one that does not go has number -1.  By that number, ``driver_clears[i][c]``
+    says whether a driver clears the first axis, ``driven_clears[j][b]`` a driven wheel the last, and ``stud_clears[m][w]`` a wheel the
+    other stud.
     """
 
     def __init__(self, box: Box, fitter: Fitter) -> None:
         self.box, self.fitter = box, fitter
-        self.inner, self.first = _numbered(box, fitter, Place.FIRST, Place.STUD_DRIVEN, Place.FIRST)
-        self.outer, self.last = _numbered(box, fitter, Place.STUD_DRIVER, Place.LAST, Place.LAST)
-        tips = [kind.tip_radius for kind in box.kinds]
-        self.driver_clears = [[tip <= most for tip in tips] for most in (fitter.largest_beside(d1, 0.0)[1] for d1 in self.first)]
-        self.driven_clears = [[tip <= most for tip in tips] for most in (fitter.largest_beside(0.0, d2)[0] for d2 in self.last)]
+        first, driven, driver, last = (_kinds(box, place) for place in (Place.FIRST, Place.STUD_DRIVEN, Place.STUD_DRIVER, Place.LAST))
+        self.inner, self.first = self._numbered(fitter.one_stud.pairs_at(first, driven, Place.FIRST))
+        self.outer, self.last = self._numbered((c, d, distance) for d, c, distance in fitter.one_stud.pairs_at(last, driver, Place.LAST))
+        self._tips = tips = [kind.tip_radius for kind in box.kinds]
+        self.driver_clears = [[tip <= most for tip in tips] for most in (fitter.one_stud.largest_beside(d1, 0.0)[1] for d1 in self.first)]
+        self.driven_clears = [[tip <= most for tip in tips] for most in (fitter.one_stud.largest_beside(0.0, d2)[0] for d2 in self.last)]
         self._stands: list[list[bool]] = []
-        self._middle: list[list[bool]] = []
+        self._middle: list[list[int]] = []
+        self._between: list[float] = []
+        self._stud_clears: list[list[bool]] = []
+
+    def _numbered(self, meshing: Iterable[tuple[Kind, Kind, float]]) -> tuple[list[list[int]], list[float]]:
+        known = [(a.index, b.index, distance) for a, b, distance in meshing if a.family == b.family]
+        distances = sorted({distance for _, _, distance in known})
+        number = {distance: at for at, distance in enumerate(distances)}
+        numbers = [[-1] * len(self.box.kinds) for _ in self.box.kinds]
+        for a, b, distance in known:
+            numbers[a][b] = number[distance]
+        return numbers, distances
 
     @property
-    def middle(self) -> list[list[bool]]:
+    def middle(self) -> list[list[int]]:
         """Made when first asked for: only trains on two studs do."""
         if not self._middle:
-            box, fitter = self.box, self.fitter
-            drivers, driven = _kinds(box, Place.STUD_DRIVER), _kinds(box, Place.STUD_DRIVEN)
-            self._middle = [[False] * len(box.kinds) for _ in box.kinds]
-            for a in drivers:
-                for b in driven:
-                    self._middle[a.index][b.index] = a.family == b.family and fitter.pair_goes_between(a, b)
+            drivers, driven = _kinds(self.box, Place.STUD_DRIVER), _kinds(self.box, Place.STUD_DRIVEN)
+            self._middle, self._between = self._numbered(self.fitter.one_stud.pairs_between(drivers, driven))
         return self._middle
+
+    @property
+    def stud_clears(self) -> list[list[bool]]:
+        """Whether a wheel on one of two studs clears the other, by the number of the middle pair."""
+        if not self._stud_clears and self.middle:
+            self._stud_clears = [[tip <= most for tip in self._tips] for most in map(self.fitter.one_stud.largest_across, self._between)]
+        return self._stud_clears
 
     @property
     def stands(self) -> list[list[bool]]:
         """By number of the outer pair, then of the inner: is there a stand for them with two wheels on one stud?"""
         if not self._stands:
-            some, reach = self.fitter.takes_pairs, self.fitter.reach
+            some, reach = self.fitter.one_stud.takes_pairs, self.fitter.reach
             self._stands = [reach.one_stud_for(self.first, d2) if some else [False] * len(self.first) for d2 in self.last]
         return self._stands
 
+    def outer_beside(self) -> list[list[tuple[int, int, int]]]:
+        """By number of the inner pair: the outer pairs that stand with it on one stud, as driver, last wheel and number."""
+        by_number: list[list[tuple[int, int, int]]] = [[] for _ in self.last]
+        for c, row in enumerate(self.outer):
+            for d, j in enumerate(row):
+                if j >= 0 and not self._both_foreign(c, d):
+                    by_number[j].append((c, d, j))
+        found = []
+        for i, clears in enumerate(self.driver_clears):
+            standing = [pairs for pairs, stands in zip(by_number, self.stands, strict=True) if stands[i]]
+            found.append([pair for pairs in standing for pair in pairs if clears[pair[0]]])
+        return found
 
-def _numbered(box: Box, fitter: Fitter, driver: Place, driven: Place, end: Place) -> tuple[list[list[int]], list[float]]:
-    meshing = {
-        (a.index, b.index): fitter.mesh(a, b)
-        for a in _kinds(box, driver)
-        for b in _kinds(box, driven)
-        if a.family == b.family and fitter.pair_goes(a, b, end)
-    }
-    distances = sorted(set(meshing.values()))
-    number = {distance: at for at, distance in enumerate(distances)}
-    numbers = [[-1] * len(box.kinds) for _ in box.kinds]
-    for (a, b), distance in meshing.items():
-        numbers[a][b] = number[distance]
-    return numbers, distances
+    def inner_pairs(self) -> list[tuple[int, int, int]]:
+        """First wheel, the wheel it drives, and the number of the pair."""
+        return [(a, b, i) for a, row in enumerate(self.inner) for b, i in enumerate(row) if i >= 0 and not self._both_foreign(a, b)]
+
+    def _both_foreign(self, one: int, other: int) -> bool:
+        return self.box.kinds[one].extra and self.box.kinds[other].extra
 
 
 def few_enough(box: Box) -> bool:
@@ -94,8 +116,8 @@ def may_fit(box: Box, fitter: Fitter, chain: Chain) -> bool:
     if len(chain.pairs) != 1 or not few_enough(box):
         return True
     driven, driver = (Place.STUD_DRIVEN, Place.STUD_DRIVER) if chain.pairs[0] else (Place.IDLER, Place.IDLER)
-    first = {fitter.mesh(a, b) for a in _kinds(box, Place.FIRST) for b in _kinds(box, driven) if a.family == b.family}
-    last = {fitter.mesh(a, b) for a in _kinds(box, driver) for b in _kinds(box, Place.LAST) if a.family == b.family}
+    first = {fitter.one_stud.mesh(a, b) for a in _kinds(box, Place.FIRST) for b in _kinds(box, driven) if a.family == b.family}
+    last = {fitter.one_stud.mesh(a, b) for a in _kinds(box, driver) for b in _kinds(box, Place.LAST) if a.family == b.family}
     firsts = sorted(first)
     return any(any(fitter.reach.one_stud_for(firsts, d2)) for d2 in sorted(last))
 
@@ -119,29 +141,17 @@ def _simple(box: Box, fitter: Fitter) -> list[tuple[int, int]] | None:
 
 
 def _compound(pairs: MeshingPairs) -> list[tuple[int, int]] | None:
-    kinds = pairs.box.kinds
-    inner, outer = _by_number(kinds, pairs.inner, len(pairs.first)), _by_number(kinds, pairs.outer, len(pairs.last))
-    reaching = [(i, j) for j in range(len(outer)) for i, stands in enumerate(pairs.stands[j]) if stands]
-    if sum(len(inner[i]) * len(outer[j]) for i, j in reaching) > MOST_PAIRS:
+    inner, outer = pairs.inner_pairs(), pairs.outer_beside()
+    if sum(len(outer[i]) for _, _, i in inner) > MOST_PAIRS:
         return None
+    kinds = pairs.box.kinds
+    beside = [[(kinds[c].teeth, kinds[d].teeth, j, kinds[c].extra or kinds[d].extra) for c, d, j in each] for each in outer]
     found: set[tuple[int, int]] = set()
-    for i, j in reaching:
-        driven_clears, driver_clears = pairs.driven_clears[j], pairs.driver_clears[i]
-        firsts = [(kinds[a], kinds[b]) for a, b in inner[i] if driven_clears[b]]
-        lasts = [(kinds[c].teeth, kinds[d].teeth, kinds[c].extra or kinds[d].extra) for c, d in outer[j] if driver_clears[c]]
-        for a, b in firsts:
-            if a.extra or b.extra:
-                found.update((a.teeth * c, b.teeth * d) for c, d, extra in lasts if not extra)
-            else:
-                x, y = a.teeth, b.teeth
-                found.update([(x * c, y * d) for c, d, _ in lasts])
+    for a, b, i in inner:
+        x, y, foreign = kinds[a].teeth, kinds[b].teeth, kinds[a].extra or kinds[b].extra
+        clears = [row[b] for row in pairs.driven_clears]
+        if foreign:
+            found.update([(x * c, y * d) for c, d, j, other in beside[i] if clears[j] and not other])
+        else:
+            found.update([(x * c, y * d) for c, d, j, _ in beside[i] if clears[j]])
     return sorted(found)
-
-
-def _by_number(kinds: Sequence[Kind], numbers: Sequence[Sequence[int]], count: int) -> list[list[tuple[int, int]]]:
-    pairs: list[list[tuple[int, int]]] = [[] for _ in range(count)]
-    for a, row in enumerate(numbers):
-        for b, number in enumerate(row):
-            if number >= 0 and not (kinds[a].extra and kinds[b].extra):
-                pairs[number].append((a, b))
-    return pairs

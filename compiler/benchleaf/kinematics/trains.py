@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from itertools import combinations_with_replacement
+from itertools import combinations, combinations_with_replacement
 from math import comb, prod
 
 from benchleaf.kinematics.box import Box
@@ -91,19 +91,26 @@ def _groups(box: Box, end: Place, stud: Place, order: int, extras: int) -> Group
     size = len(ends) * (comb(max(len(owned) + order - 2, 0), order - 1) + len(foreign) * len(owned) ** max(order - 2, 0))
     if size > LARGEST_NUMBER_OF_GROUPS:
         return None
+    if not box.has_extra and (order == 1 or ends == studs):
+        choose = combinations if all(kinds[i].copies < 2 for i in ends) else combinations_with_replacement
+        return _by_product(box, choose(ends, order), order)
     middles = [*combinations_with_replacement(owned, order - 1)]
     with_foreign = [(i, *rest) for i in foreign for rest in combinations_with_replacement(owned, order - 2)] if order > 1 else []
     found: set[tuple[int, ...]] = set()
     for first in ends:
         for middle in (*middles, *with_foreign) if not kinds[first].extra else middles:
             found.add(tuple(sorted((first, *middle))))
+    return _by_product(box, (group for group in sorted(found) if sum(kinds[i].extra for i in group) == extras), order)
+
+
+def _by_product(box: Box, groups: Iterable[tuple[int, ...]], order: int) -> Groups:
+    """Those of these sets, in their order, for which there are enough wheels."""
+    kinds, teeth = box.kinds, [kind.teeth for kind in box.kinds]
     by_product: dict[int, list[tuple[int, ...]]] = {}
-    for group in sorted(found):
-        if sum(kinds[i].extra for i in group) != extras:
-            continue
+    for group in groups:
         if len(set(group)) < order and any(number > kinds[i].copies for i, number in Counter(group).items()):
             continue
-        by_product.setdefault(prod(kinds[i].teeth for i in group), []).append(group)
+        by_product.setdefault(prod([teeth[i] for i in group]), []).append(group)
     return Groups(tuple(sorted(by_product)), {product: tuple(groups) for product, groups in by_product.items()})
 
 
