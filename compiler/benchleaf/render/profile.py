@@ -75,7 +75,8 @@ class _Groove:
         root = left + self.wide[0]
         ends = [(root - self.flat, self.bottom), (root + self.flat, self.bottom)]
         if self.radius:
-            ends = [*self._arc(root - self.flat, self.turns[0], -1), *self._arc(root + self.flat, self.turns[1], 1)]
+            before, after = self._arc(root - self.flat, self.turns[0], -1), self._arc(root + self.flat, self.turns[1], 1)
+            ends = [*before, *(after if self.flat else after[1:])]
         return [(left, SURFACE), *ends, (right, SURFACE)]
 
     def _arc(self, x: float, turn: float, side: int) -> list[Point]:
