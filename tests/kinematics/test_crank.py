@@ -20,6 +20,7 @@ from benchleaf.kinematics.crank import (
     acos_degrees,
     asin_degrees,
     crank_radius,
+    link_of_strokes,
     motion,
     rate_error,
     rotating_arm_ratio,
@@ -199,6 +200,7 @@ def test_laws_of_any_link(distance: Fraction, length: Fraction, one: Fraction, o
     short, long = sorted((one * distance, other * distance))
     less, more = motion(link, stroke_of(link, short)), motion(link, stroke_of(link, long))
     assert crank_radius(link, less.stroke) == short
+    assert link_of_strokes(distance, length, less.stroke, more.stroke) == Link(distance, length, short, long)
     assert less.stroke <= more.stroke <= link.longest_stroke
     assert 1 < less.ratio <= more.ratio
     assert abs(less.cutting_arc + less.return_arc - 360) < F(1, 10**30)

@@ -10,7 +10,7 @@ import pytest
 import yaml
 
 from benchleaf.diagnostics import Diagnostic, Severity
-from benchleaf.kinematics.crank import Constant, Link, motion
+from benchleaf.kinematics.crank import Constant, Link, link_of_strokes, motion
 from benchleaf.report.codes import Code, codes
 from benchleaf.resources import data_folder
 from benchleaf.source.schema import schema_of
@@ -110,9 +110,9 @@ def test_the_drives_of_the_profiles_run(place: str) -> None:
     crank, ratio = shaper.ram.drive.crank, shaper.ram.drive.ratio
     drive: Link | Constant
     if crank is not None:
-        centres, link = crank.centre_distance.value, crank.link_length.value
-        least, largest = (stroke.value * centres / (2 * link) for stroke in (shaper.ram.shortest_stroke, shaper.ram.longest_stroke))
-        drive = Link(centres, link, least, largest)
+        strokes = shaper.ram.shortest_stroke.value, shaper.ram.longest_stroke.value
+        drive = link_of_strokes(crank.centre_distance.value, crank.link_length.value, *strokes)
+        assert drive.longest_stroke == shaper.ram.longest_stroke.value
     else:
         assert ratio is not None
         drive = Constant(ratio.value)

@@ -16,7 +16,8 @@ from benchleaf.exact import PI, atan_degrees, cos_degrees, sin_degrees, sqrt
 from benchleaf.record import record
 
 __all__ = [
-    "Constant", "Link", "Motion", "acos_degrees", "asin_degrees", "crank_radius", "motion", "rate_error", "rotating_arm_ratio", "stroke_of",
+    "Constant", "Link", "Motion", "acos_degrees", "asin_degrees", "crank_radius", "link_of_strokes", "motion", "rate_error",
+    "rotating_arm_ratio", "stroke_of",
 ]  # fmt: skip
 
 
@@ -159,6 +160,12 @@ def stroke_of(link: Link, radius: Fraction) -> Fraction:
 def crank_radius(link: Link, stroke: Fraction) -> Fraction:
     """Crank radius for a stroke, mm, exact: stroke x centre distance / (2 x length)."""
     return stroke * link.centre_distance / (2 * link.length)
+
+
+def link_of_strokes(centre_distance: Fraction, length: Fraction, shortest: Fraction, longest: Fraction) -> Link:
+    """A link whose crank radii follow from its shortest and longest stroke, mm.  Raises ValueError as :class:`Link`."""
+    least, largest = (stroke * centre_distance / (2 * length) for stroke in (shortest, longest))
+    return Link(centre_distance, length, least, largest)
 
 
 def motion(drive: Link | Constant, stroke: Fraction) -> Motion:
