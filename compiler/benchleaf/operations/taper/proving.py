@@ -1,0 +1,132 @@
+"""Proving a taper: the gauge and how far it stands off, what that means on the dial, and the blue."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from benchleaf.operations.context import Context
+from benchleaf.operations.cutting import tools
+from benchleaf.operations.desk import GEOMETRY, PRACTICE, Desk, Value, basis, source
+from benchleaf.operations.dials import collar
+from benchleaf.operations.taper.model import TaperStep
+from benchleaf.operations.taper.wanted import Wanted
+from benchleaf.record import record
+from benchleaf.sheet.model import Block, Box, Check, Row, Say, Table
+from benchleaf.sheet.numbers import fixed
+from benchleaf.standards.tapers import depth_for_diameter, parse_taper, taper_rule
+from benchleaf.units import convert
+from benchleaf.workshop.tooling import TaperGauge
+
+__all__ = ["Gauge", "blocks", "gauge_for", "stand_off"]
+
+_STANDS_OFF = {  # what a rule or caliper reads between gauge and work, in the dial's own unit
+    "mm": tuple(Fraction(tenths, 10) for tenths in (5, 10, 20, 30, 50, 100)),
+    "in": tuple(Fraction(thou, 1000) for thou in (20, 50, 100, 200, 400)),
+}
+_SAME = Fraction(1, 20000)  # change of diameter per length by which two statements of one taper may differ: their own rounding
+
+
+@record
+class Gauge:
+    """What the taper is tried with: an owned gauge, or None for the mating part; ``master`` is a plug of the same taper to clock along;
+    ``faulty`` when the job named a gauge that will not do."""
+
+    owned: TaperGauge | None
+    master: TaperGauge | None
+    faulty: bool = False
+
+
+def gauge_for(step: TaperStep, wanted: Wanted, context: Context) -> Gauge:
+    """The gauge that the job names, checked; or one that is owned and fits."""
+    gauges = [gauge for drawer in context.inputs.toolings for gauge in drawer.taper_gauges]
+    master = next((item for item in gauges if item.kind.value == "plug" and _same(item, wanted)), None)
+    if step.gauge is not None:
+        found = tools.find(step.gauge, gauges, lambda item: _unsuited(item, wanted), "taper gauges", step.gauge, context)
+        return Gauge(found, master, found is None)
+    return Gauge(next((item for item in gauges if not _unsuited(item, wanted)), None), master)
+
+
+def _same(gauge: TaperGauge, wanted: Wanted) -> bool:
+    taper = parse_taper(gauge.taper.value)
+    return taper is not None and abs(taper.rate - wanted.taper.rate) <= _SAME
+
+
+def _unsuited(gauge: TaperGauge, wanted: Wanted) -> str:
+    kind = "plug" if wanted.inside else "ring"
+    if not _same(gauge, wanted):
+        return f"it is for {gauge.taper.value}, not for this taper"
+    if gauge.kind.value != kind:
+        return f"it is a {gauge.kind.value} gauge, and an {wanted.side} taper is tried with a {kind} gauge"
+    return ""
+
+
+def stand_off(desk: Desk, wanted: Wanted, context: Context) -> Table:
+    """The table that turns how far the gauge stands off into the last setting of the cross-slide."""
+    slide = context.lathe.slides.cross_slide
+    dial, rate = collar(slide.dial), wanted.taper.rate
+    why = basis(
+        "change of diameter / taper, for one division of the cross-slide", ("taper", slide.dial.division, slide.dial.reads), GEOMETRY
+    )
+    desk.length(
+        "division_on",
+        "One division lets it go on by",
+        depth_for_diameter(wanted.taper, 2 * dial.step),
+        why,
+        read_by="caliper",
+        rational=False,
+    )
+    off = basis("distance of the gauge from where it is to come", ("taper",), PRACTICE)
+    infeed = basis(
+        "that distance x taper / 2, to the nearest division, as the dial counts",
+        ("taper", slide.dial.division, slide.dial.turn, slide.dial.reads),
+        GEOMETRY,
+    )
+    rows: list[Row] = []
+    for amount in _STANDS_OFF[dial.unit]:
+        found = dial.at(convert(amount, dial.unit, "mm") * rate / 2)
+        if found.divisions > (int(rows[-1].values[2] or 0) if rows else 0):  # nothing finer than a division can be set
+            shown = (fixed(amount, 1 if dial.unit == "mm" else 3), fixed(found.value, dial.places), str(found.divisions))
+            rows.append(Row((amount, found.value, Fraction(found.divisions)), shown))
+    columns = (
+        desk.column("off", "Gauge stands off", dial.unit, off),
+        desk.column("more", "Wind on by", dial.unit, infeed, "dial"),
+        desk.column("divisions", "Divisions", "", infeed),
+    )
+    way = "Wind towards you" if wanted.inside else "Wind in"
+    caption = Say(f"{way} by so much from the last reading. One division lets it go on by {{division_on}}.")
+    return Table("stand_off", "Gauge stands off: what is left to cut", columns, tuple(rows), caption)
+
+
+def blocks(desk: Desk, wanted: Wanted, gauge: Gauge) -> list[Block]:
+    """The trial with the gauge, the blue and the box for each."""
+    rule = taper_rule("blue_contact")
+    inputs: tuple[Value | str, ...] = (wanted.at,) if gauge.owned is None else (wanted.at, gauge.owned.name)
+    part = gauge.owned.name.value if gauge.owned is not None else "the mating part"
+    desk.words("gauge", "Try with", part, basis("a gauge of this taper that is owned, else the part it goes with", inputs, PRACTICE))
+    least = 100 * rule.low
+    why = basis(rule.about, (wanted.at,), source(rule.source, rule.status))
+    desk.number("contact", "Blue shows on at least", least, "% of the length", fixed(least, 0), why)
+    steep, shallow = ("small", "large") if wanted.inside else ("large", "small")
+    worth = " One division of the needle closes {needle_worth} of shake." if "needle_worth" in desk else ""
+    return [
+        Box(
+            "stands_off",
+            "Gauge stands off, before the last cut",
+            desk.unit,
+            Say("Read the last cut from the table. Leave the angle alone once the blue is good."),
+            3,
+        ),
+        Check(
+            Say(
+                f"Clean, burrs off. Three thin lines of blue along the taper, {{gauge}} on it, a quarter turn to and fro. "
+                f"Contact on the {steep} end alone: angle too large; on the {shallow} end alone: too small.{worth}"
+            )
+        ),
+        Box(
+            "blue",
+            "Contact in blue, share of the length",
+            "%",
+            Say("At least {contact}, heavier at the large end. A hollow middle is a tool off centre height."),
+            3,
+        ),
+    ]
