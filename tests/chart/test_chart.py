@@ -26,7 +26,7 @@ from benchleaf.resources import data_folder
 from benchleaf.sheet.model import Sheet
 from benchleaf.standards.threads import known_sets, parse_designation
 from benchleaf.workshop.charts import load_charts
-from benchleaf.workshop.inputs import MachineInputs
+from benchleaf.workshop.inputs import LatheInputs
 
 PROFILES = data_folder("profiles")
 LIMIT = Fraction(200, 10**6)
@@ -36,7 +36,7 @@ SETS = ("metric coarse", "UNC", "BSW", "BA")
 TARGETS = sorted({(thread.lead, thread.hand) for name in SETS for words in known_sets()[name] for thread in [parse_designation(words)]})
 
 
-def made(machine: MachineInputs, *sets: str) -> Sheet:
+def made(machine: LatheInputs, *sets: str) -> Sheet:
     return chart(Asked(machine, tuple(wish for name in sets for wish in named_set(name)), LIMIT, "mild steel", "HSS", "demo"))
 
 

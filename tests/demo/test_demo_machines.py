@@ -16,7 +16,7 @@ from benchleaf.kinematics.model import Problem, Train
 from benchleaf.kinematics.search import search
 from benchleaf.operations.screwcut.machine import problem_of
 from benchleaf.resources import data_folder
-from benchleaf.workshop.inputs import MachineInputs
+from benchleaf.workshop.inputs import LatheInputs
 from benchleaf.workshop.load import load_paths
 
 LIMIT = F(200, 1_000_000)
@@ -26,7 +26,7 @@ SHORT = F(8000, 8001) - 1  # 160/63 for 2.54: 125 parts in a million short
 
 
 @cache
-def machines(shop: str) -> dict[str, MachineInputs]:
+def machines(shop: str) -> dict[str, LatheInputs]:
     loaded = load_paths([data_folder("profiles") / shop], Path.cwd())
     assert [fault.message for fault in loaded.diagnostics] == []
     return {Path(job.inputs.job.machine.value).stem: job.inputs.machine for job in loaded.jobs if job.inputs is not None}

@@ -36,7 +36,7 @@ def plan(inputs: JobInputs) -> tuple[Sheet | None, list[Diagnostic]]:
         id=job.origin.span.file.rsplit("/", 1)[-1].removesuffix(".yaml").removesuffix(".yml"),
         title=job.name.value,
         subtitle=job.part.value if job.part else "",
-        machine=inputs.machine.lathe.name.value,
+        machine=Context(inputs, faults, "part", Setup(inputs.machine, inputs.job.held, setup.work)).machine.name.value,
         material=inputs.material.name.value,
         sections=(*overview.head(Context(inputs, faults, "part", setup), sections), *sections),
         closing=closing(),
@@ -62,13 +62,26 @@ class _Route:
     def steps(self, name: str, step: Any, depth: int = 0) -> Iterator[Section]:
         """The sections of one step, with those of the steps that had to be put in before it."""
         found: Operation[Any] = operation(name)
-        if found.needs is not None and depth < _DEEPEST and self.inputs.job.missing_steps.value == "plan":
+        if found.needs is not None and found.on in ("any", self._context(name, depth).kind) and depth < _DEEPEST and self.inputs.job.missing_steps.value == "plan":
             for before, model in found.needs(step, self._context(name, depth)):
                 yield from self.steps(before, model, depth + 1)
         self.seen[name] += 1
-        section = found.plan(step, self._context(name, depth))
+        context = self._context(name, depth)
+        if found.on not in ("any", context.kind):
+            self._wrong_machine(step, name, found.on, context)
+            return
+        section = found.plan(step, context)
         if section is not None:
             yield section
+
+    def _wrong_machine(self, name: str, wanted: str, context: Context) -> None:
+        at = next((step.operation for step in self.inputs.job.steps if step.operation.value == name), context.held.by)
+        self.faults.error(
+            "route/wrong-machine",
+            f"`{name}` is done on a {wanted}, and the work is on the {context.machine.name.value}, a {context.kind}",
+            at,
+            hint=f"move the work with `hold: {{machine: ...}}` before this step, to a {wanted}",
+        )
 
     def _context(self, name: str, depth: int) -> Context:
         count = self.seen[name]

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from benchleaf.diagnostics import Diagnostic, has_errors, ordered
 from benchleaf.record import record
-from benchleaf.workshop.inputs import MachineInputs
+from benchleaf.workshop.inputs import LatheInputs
 from benchleaf.workshop.links import Root, find_root, follow
 from benchleaf.workshop.load import _Loader
 from benchleaf.workshop.threads import ThreadList
@@ -24,7 +24,7 @@ class MachineFile:
     shown: str
     key: str
     folder: Path
-    inputs: MachineInputs | None
+    inputs: LatheInputs | None
     files: Mapping[str, str]
 
 

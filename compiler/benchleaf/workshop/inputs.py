@@ -9,13 +9,14 @@ from benchleaf.workshop.gears import GearSet
 from benchleaf.workshop.job import Job
 from benchleaf.workshop.lathe import Lathe
 from benchleaf.workshop.material import Material
+from benchleaf.workshop.shaper import Shaper
 from benchleaf.workshop.tooling import ThreadingTool, Tooling, WireSet
 
-__all__ = ["JobInputs", "MachineInputs"]
+__all__ = ["JobInputs", "LatheInputs", "Machine", "ShaperInputs"]
 
 
 @record
-class MachineInputs:
+class LatheInputs:
     """A lathe with the gear sets and tool drawers that it names."""
 
     lathe: Lathe
@@ -24,13 +25,24 @@ class MachineInputs:
 
 
 @record
+class ShaperInputs:
+    """A shaper with the tool drawers that it names."""
+
+    shaper: Shaper
+    toolings: tuple[Tooling, ...]
+
+
+Machine = LatheInputs | ShaperInputs
+
+
+@record
 class JobInputs:
     """A job with its machine, the machines that its steps move to (by the path that the step gives), its material, and all tool drawers
     (the machines' and the job's own)."""
 
     job: Job
-    machine: MachineInputs
-    elsewhere: Mapping[str, MachineInputs]
+    machine: Machine
+    elsewhere: Mapping[str, Machine]
     material: Material
     toolings: tuple[Tooling, ...]
 

@@ -10,11 +10,12 @@ from benchleaf.diagnostics import Diagnostic, Span, close_matches, has_errors, o
 from benchleaf.workshop import checks
 from benchleaf.workshop.files import Library, Model
 from benchleaf.workshop.gears import GearSet
-from benchleaf.workshop.inputs import JobInputs, MachineInputs
+from benchleaf.workshop.inputs import JobInputs, LatheInputs, Machine, ShaperInputs
 from benchleaf.workshop.job import Job
 from benchleaf.workshop.lathe import Lathe
 from benchleaf.workshop.links import WORKSHOP_FILE, Root, find_root, follow, shown, yaml_files
 from benchleaf.workshop.material import Material
+from benchleaf.workshop.shaper import Shaper
 from benchleaf.workshop.threads import ThreadList
 from benchleaf.workshop.tooling import Tooling
 from benchleaf.workshop.values import Origin, Word
@@ -98,7 +99,8 @@ class _Loader:
         self.faults: list[Diagnostic] = []
         self.siblings: list[tuple[str, str]] = []
         self._shops: dict[Path, _Part] = {}
-        self._machines: dict[Path, tuple[MachineInputs | None, _Part]] = {}
+        self._machines: dict[Path, tuple[LatheInputs | None, _Part]] = {}
+        self._shapers: dict[Path, tuple[ShaperInputs | None, _Part]] = {}
 
     # What the user named
 
@@ -125,7 +127,7 @@ class _Loader:
             case "lathe":
                 self.faults += self._machine(real, root, ())[1].faults
             case "shaper":
-                self.faults += self._shaper(real, root, ()).faults
+                self.faults += self._shaper(real, root, ())[1].faults
             case _:
                 self.faults += self.library.read(real, root).diagnostics
 
@@ -184,7 +186,7 @@ class _Loader:
     def _links(self, path: Path, key: str, root: Root) -> tuple[Word, ...]:
         return self.library.read(path, root).links.get(key, ())
 
-    def _machine(self, path: Path, root: Root, trail: tuple[Path, ...]) -> tuple[MachineInputs | None, _Part]:
+    def _machine(self, path: Path, root: Root, trail: tuple[Path, ...]) -> tuple[LatheInputs | None, _Part]:
         if path in self._machines:
             return self._machines[path]
         file = self.library.read(path, root)
@@ -195,16 +197,31 @@ class _Loader:
         if lathe is not None and not has_errors(part.faults):
             part.faults += [*checks.check_mounted(lathe, gear_sets), *checks.check_drawers(toolings)]
             if not has_errors(part.faults):
-                machine = MachineInputs(lathe, gear_sets, toolings)
+                machine = LatheInputs(lathe, gear_sets, toolings)
         self._machines[path] = machine, part
         return machine, part
 
-    def _shaper(self, path: Path, root: Root, trail: tuple[Path, ...]) -> _Part:
-        """A shaper and its drawers."""
-        part = _Part(list(self.library.read(path, root).diagnostics), {path: None})
-        toolings = self._models(Tooling, "tooling", path, root, trail, part)
-        part.faults += checks.check_drawers(tuple(toolings.values()))
-        return part
+    def _shaper(self, path: Path, root: Root, trail: tuple[Path, ...]) -> tuple[ShaperInputs | None, _Part]:
+        if path in self._shapers:
+            return self._shapers[path]
+        file = self.library.read(path, root)
+        part = _Part(list(file.diagnostics), {path: None})
+        shaper = file.value(Shaper)
+        toolings = tuple(self._models(Tooling, "tooling", path, root, trail, part).values())
+        part.faults += checks.check_drawers(toolings)
+        machine = ShaperInputs(shaper, toolings) if shaper is not None and not has_errors(part.faults) else None
+        self._shapers[path] = machine, part
+        return machine, part
+
+    def _any_machine(self, link: Word, by: Path, root: Root, trail: tuple[Path, ...], part: _Part) -> Machine | None:
+        """The lathe or shaper that a link means; its faults go into ``part``."""
+        path = self._linked(link, by, "lathe", root, trail, part, "shaper")
+        if path is None:
+            return None
+        shaper = self.library.read(path, root).kind == "shaper"
+        machine, inner = self._shaper(path, root, (*trail, by)) if shaper else self._machine(path, root, (*trail, by))
+        part.take(inner)
+        return machine
 
     def _shop(self, path: Path, root: Root) -> _Part:
         """The workshop file on its own: what it names is read by those who want it."""
@@ -230,11 +247,7 @@ class _Loader:
         part = _Part()
         part.take(self._shop(path, root))
         for link in self._links(path, "machines", root):
-            machine = self._linked(link, path, "lathe", root, (), part, "shaper")
-            if machine is not None and self.library.read(machine, root).kind == "shaper":
-                part.take(self._shaper(machine, root, (path,)))
-            elif machine is not None:
-                part.take(self._machine(machine, root, (path,))[1])
+            self._any_machine(link, path, root, (), part)
         self._models(Tooling, "tooling", path, root, (), part)
         self._models(Material, "materials", path, root, (), part)
         self._models(ThreadList, "threads", path, root, (), part)
@@ -258,20 +271,14 @@ class _Loader:
         """Read everything that a job names, even where the job itself has faults; put it together when all of it is sound."""
         drawers, shop = self._shop_drawers(root)
         part.take(shop)
-        machine = None
+        machine: Machine | None = None
         for link in self._links(path, "machine", root):
-            machine_path = self._linked(link, path, "lathe", root, trail, part)
-            if machine_path is not None:
-                machine, inner = self._machine(machine_path, root, (*trail, path))
-                part.take(inner)
-        elsewhere: dict[str, MachineInputs] = {}
+            machine = self._any_machine(link, path, root, trail, part)
+        elsewhere: dict[str, Machine] = {}
         for link in self._links(path, "elsewhere", root):
-            machine_path = self._linked(link, path, "lathe", root, trail, part)
-            if machine_path is not None:
-                other, inner = self._machine(machine_path, root, (*trail, path))
-                part.take(inner)
-                if other is not None:
-                    elsewhere[link.value] = other
+            other = self._any_machine(link, path, root, trail, part)
+            if other is not None:
+                elsewhere[link.value] = other
         material = next(iter(self._models(Material, "material", path, root, trail, part).values()), None)
         own = self._models(Tooling, "tooling", path, root, trail, part)
         if job is None or machine is None or material is None:

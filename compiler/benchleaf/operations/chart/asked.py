@@ -9,7 +9,7 @@ from fractions import Fraction
 from benchleaf.operations.chart.grouping import Target
 from benchleaf.operations.desk import Faults
 from benchleaf.standards.threads import DesignationError, Thread, known_sets, parse_designation
-from benchleaf.workshop.inputs import MachineInputs
+from benchleaf.workshop.inputs import LatheInputs
 from benchleaf.workshop.threads import ThreadList
 from benchleaf.workshop.values import Text
 
@@ -35,7 +35,7 @@ class Asked:
     """A chart to make.  ``limit`` is the largest |error| of a lead, a share; ``material`` is a row of the table of cutting speeds and
     ``tool`` a column of it; ``name`` is the sheet's."""
 
-    machine: MachineInputs
+    machine: LatheInputs
     wishes: tuple[Wish, ...]
     limit: Fraction
     material: str

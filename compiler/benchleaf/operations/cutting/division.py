@@ -81,6 +81,8 @@ def _head_figures(desk: Desk, parts: Number, head: DividingHead, move: Indexing,
 
 def _by_stud(desk: Desk, parts: Number, by: Text | None, context: Context) -> bool:
     """By the teeth of the wheel on the stud, with the plain ratio of the headstock: its wheel turns with the spindle."""
+    if context.kind != "lathe":
+        return False
     lathe: Lathe = context.lathe
     mounted = lathe.mounted
     ratio = next((row for row in lathe.headstock.ratios if row.ratio.value == 1), None)
@@ -107,8 +109,8 @@ def _by_stud(desk: Desk, parts: Number, by: Text | None, context: Context) -> bo
 
 
 def _wheels(context: Context) -> Sequence[Number]:
-    found = []
-    for gears in context.setup.machine.gear_sets:
+    found: list[Number] = []
+    for gears in context.on_lathe.gear_sets if context.kind == "lathe" else ():
         found += [wheel if isinstance(wheel, Number) else wheel.teeth for wheel in gears.wheels]
     return found
 

@@ -41,7 +41,7 @@ def find_gearing(desk: Desk, wanted: Wanted, step: Screwcut, context: Context) -
 
     Returns None after an error, all of which point into the job.
     """
-    problem = problem_of(context.inputs.machine, step.without)
+    problem = problem_of(context.on_lathe, step.without)
     levers: Setting = tuple((name, word.value) for name, word in step.levers.items())
     if step.train:
         train = stated.check(problem, step, wanted, levers, context)
@@ -67,7 +67,7 @@ def _lead_figures(desk: Desk, gearing: Gearing, wanted: Wanted, context: Context
     product = f"{_stack(train.wheels, 'first', 'stud_driver')} / {_stack(train.wheels, 'last', 'stud_driven')}"
     ratios: list[Value] = [row.ratio for row in lathe.headstock.ratios if row.position.value == train.headstock]
     ratios += _lever_ratios(train, context)
-    wheels = tuple(gears.name for gears in context.inputs.machine.gear_sets)
+    wheels = tuple(gears.name for gears in context.on_lathe.gear_sets)
     formula = f"leadscrew lead x headstock {train.headstock_ratio} x wheels {product} x gearbox {train.gearbox_ratio}"
     also = f"{fixed(Fraction(127, 5) / train.lead, 4)} TPI" if thread.system == "inch" else length_text(train.lead, "inch")
     desk.number(
@@ -181,7 +181,7 @@ def _lever_ratios(train: Train, context: Context) -> list[Value]:
 
 def _setting_figures(desk: Desk, gearing: Gearing, step: Screwcut, context: Context) -> None:
     train, problem = gearing.train, gearing.problem
-    wheels = tuple(gears.name for gears in context.inputs.machine.gear_sets)
+    wheels = tuple(gears.name for gears in context.on_lathe.gear_sets)
     if step.train:
         first = step.train[0]
         words = first[0] if isinstance(first, tuple) else first

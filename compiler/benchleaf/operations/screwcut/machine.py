@@ -25,7 +25,7 @@ from benchleaf.kinematics.model import (
 )
 from benchleaf.workshop import lathe as shop
 from benchleaf.workshop.gears import GearSet, WheelRow
-from benchleaf.workshop.inputs import MachineInputs
+from benchleaf.workshop.inputs import LatheInputs
 from benchleaf.workshop.values import Measure, Number, Word
 
 __all__ = ["dial_wheels", "problem_of", "refs"]
@@ -33,7 +33,7 @@ __all__ = ["dial_wheels", "problem_of", "refs"]
 _LEVER = "lead"  # the headstock's lever when the profile does not name it
 
 
-def problem_of(machine: MachineInputs, without: Sequence[Number] = ()) -> Problem:
+def problem_of(machine: LatheInputs, without: Sequence[Number] = ()) -> Problem:
     """The search problem of a lathe with all its gear sets, less one copy of each wheel in ``without``."""
     lathe = machine.lathe
     return Problem(

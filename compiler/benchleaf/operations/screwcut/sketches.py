@@ -44,7 +44,7 @@ def train_drawing(gearing: Gearing, context: Context) -> GearTrainDrawing:
         else [float(train.wheels[0].wheel.module) * 5] * len(points)
     )
     modules = {item.wheel.module for item in train.wheels}
-    inch = any(gears.tooth_size.system == "inch" for gears in context.inputs.machine.gear_sets)
+    inch = any(gears.tooth_size.system == "inch" for gears in context.on_lathe.gear_sets)
     size = ""
     if len(modules) == 1:
         module = modules.pop()
