@@ -11,12 +11,20 @@ from fractions import Fraction
 
 from benchleaf.exact import sqrt
 from benchleaf.sheet.drawings import (
+    DrawnArrow,
     DrawnAxis,
+    DrawnCircle,
+    DrawnLabel,
     DrawnLever,
+    DrawnLine,
+    DrawnPlace,
     DrawnSlot,
+    DrawnStretch,
     DrawnWheel,
     GearTrainDrawing,
     LeverPlateDrawing,
+    PartDrawing,
+    SketchDrawing,
     ThreadProfileDrawing,
 )
 from benchleaf.sheet.model import (
@@ -198,6 +206,47 @@ PROFILE = ThreadProfileDrawing(
     alt="Two pitches of the thread in the bore, with the tool at full depth.",
 )
 
+PART = PartDrawing(
+    id="part",
+    title="As it will be",
+    outside=(
+        DrawnStretch(0.0, 1.0, 36.0, 38.0, "chamfer", "1 x 45°"),
+        DrawnStretch(1.0, 20.0, 38.0, 38.0, "knurl", "⌀38 knurled"),
+        DrawnStretch(20.0, 24.0, 30.0, 30.0, "groove", "⌀30, 4 wide"),
+        DrawnStretch(24.0, 40.0, 33.249, 33.249, "thread", "G 1 A", 30.291),
+        DrawnStretch(40.0, 52.0, 28.0, 24.0, "taper", "taper ⌀28 to ⌀24"),
+        DrawnStretch(52.0, 60.0, 24.0, 24.0, "plain", "⌀24 blank", known=False),
+    ),
+    bore=(
+        DrawnStretch(0.0, 17.0, 27.0, 27.0, "thread", "1 1/8-16 UN-2B, 17 deep", 28.575),
+        DrawnStretch(17.0, 22.0, 29.6, 29.6, "groove", "⌀29.6, 5 wide"),
+        DrawnStretch(22.0, 60.0, 12.0, 12.0, "plain", "⌀12 H7 from 22"),
+    ),
+    length=60.0,
+    whole=True,
+    places=(DrawnPlace(20.0, "20"), DrawnPlace(24.0, "24"), DrawnPlace(40.0, "40"), DrawnPlace(52.0, "52"), DrawnPlace(60.0, "60")),
+    centres=(),
+    note="mm; lengths from the front face",
+    alt="The part with its front face to the right.",
+)
+
+SKETCH = SketchDrawing(
+    id="clocking",
+    title="Clock the tube",
+    shapes=(
+        DrawnLine(((0.0, -8.0), (40.0, -8.0), (40.0, 8.0), (0.0, 8.0)), "thick", True, "hatch"),
+        DrawnLine(((-5.0, 0.0), (45.0, 0.0)), "centre"),
+        DrawnLine(((40.0, 12.0), (40.0, -12.0)), "hidden"),
+        DrawnCircle(30.0, 20.0, 6.0, "thick", "white"),
+        DrawnLine(((30.0, 14.0), (30.0, 8.0))),
+        DrawnArrow(48.0, -6.0, 48.0, 6.0, "both"),
+        DrawnLabel(46.0, 20.0, "0.02 mm at most", "start", strong=True),
+        DrawnLabel(46.0, 20.0, "turned by hand", "start"),
+        DrawnLabel(5.0, 14.0, "tube", point=(8.0, 8.0)),
+    ),
+    alt="The indicator stands on the tube from above.",
+)
+
 
 def pass_table() -> Table:
     why = because("infeed x sqrt(pass / passes), running totals rounded to divisions", FigureRef("infeed"), source=PRACTICE)
@@ -266,6 +315,8 @@ SECTION = Section(
         ),
         pass_table(),
         PROFILE,
+        PART,
+        SKETCH,
         Check(Say("Gear cover shut, chuck key out")),
         Check(Say("Pitch of the scratch checked with a thread gauge")),
         Check(Say("Relief deeper than {major}")),
@@ -310,11 +361,19 @@ def hostile() -> Sheet:
     odd = tuple(dataclasses.replace(wheel, name="<b>&") for wheel in wheels)
     train = GearTrainDrawing("odd", long, tuple(dataclasses.replace(axis, name=long) for axis in axes), odd, (), True, "<i>", HOSTILE_WORDS)
     profile = dataclasses.replace(PROFILE, id="other", labels=tuple((at, f"{long}<&") for at, _ in PROFILE.labels), alt=HOSTILE_WORDS)
+    part = dataclasses.replace(
+        PART, id="odd_part", title=long, outside=tuple(dataclasses.replace(item, words=f"{long}<&") for item in PART.outside),
+        places=tuple(dataclasses.replace(place, words=HOSTILE_WORDS) for place in PART.places), note=HOSTILE_WORDS, alt=HOSTILE_WORDS,
+    )  # fmt: skip
+    label = DrawnLabel(0.0, 0.0, HOSTILE_WORDS, "start", point=(50.0, 5.0))
+    sketch = dataclasses.replace(SKETCH, id="odd_sketch", shapes=(*SKETCH.shapes, label, label, dataclasses.replace(label, words=long)), alt=HOSTILE_WORDS)
     blocks = (
         FigureGroup(HOSTILE_WORDS, (strange, words("lengthy", long, long, because("x"))), Weight.SET),
         levers,
         train,
         profile,
+        part,
+        sketch,
         Box("written", long, HOSTILE_WORDS, Say(HOSTILE_WORDS), 40),
         Check(Say(f"{long} {HOSTILE_WORDS} {{strange}}")),
         caution(3, f"{long} {{lengthy}}"),

@@ -9,7 +9,7 @@ from itertools import pairwise
 from xml.etree import ElementTree
 
 import pytest
-from render.sample import LEVERS, PROFILE, gear_drawing, hostile
+from render.sample import LEVERS, PART, PROFILE, SKETCH, gear_drawing, hostile
 from shapely.geometry import Point, Polygon
 
 from benchleaf.render.drawings import draw
@@ -76,7 +76,7 @@ def test_an_idler_and_a_hidden_wheel_look_different() -> None:
     assert dashes.count("0.4 0.8") == 2  # B and C lie behind E
 
 
-@pytest.mark.parametrize("drawing", [gear_drawing(), LEVERS, PROFILE], ids=["gears", "levers", "profile"])
+@pytest.mark.parametrize("drawing", [gear_drawing(), LEVERS, PROFILE, PART, SKETCH], ids=["gears", "levers", "profile", "part", "sketch"])
 def test_nothing_leaves_the_drawing(drawing: Drawing) -> None:
     svg = draw(drawing)
     root = parsed(drawing)
@@ -203,4 +203,4 @@ def test_words_in_drawings_are_escaped_and_cut_to_their_room() -> None:
         if hasattr(block, "alt"):
             root = ElementTree.fromstring(draw(block).document())
             assert {element.tag.removeprefix(SPACE) for element in root.iter()} <= {"svg", "title", "text", "line", "circle", "path", "rect"}
-            assert all(len(t.text or "") < 70 for t in root.iter(f"{SPACE}text"))
+            assert all(len(t.text or "") < 85 for t in root.iter(f"{SPACE}text"))

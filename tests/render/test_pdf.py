@@ -61,10 +61,10 @@ def test_everything_that_is_said_can_be_read_back() -> None:
     assert digest(SAMPLE)[:8] in text
 
 
-def test_the_sample_takes_two_pages_and_says_so_on_each() -> None:
+def test_the_sample_takes_three_pages_and_says_so_on_each() -> None:
     pages = reader("sample").pages
-    assert len(pages) == 2
-    assert [f"page {n} of 2" in page.extract_text() for n, page in enumerate(pages, 1)] == [True, True]
+    assert len(pages) == 3
+    assert [f"page {n} of 3" in page.extract_text() for n, page in enumerate(pages, 1)] == [True, True, True]
     assert [round(float(side) / MM) for side in pages[0].mediabox[2:]] == [210, 297]
 
 

@@ -247,8 +247,8 @@ def vice_jaw(
         shapes: list[Shape] = [
             rectangle(0.0, 0.0, 56.0, 8.0, "white"), rectangle(0.0, -33.0, 56.0, 8.0, "white"),
             *indicator(46.0, 0.0, 90.0, radius=5.0), *indicator(10.0, 0.0, 90.0, radius=5.0, later=True),
-            DrawnArrow(39.0, -15.0, 17.0, -15.0), DrawnLabel(28.0, -9.5, f"{what} {travel}", strong=True), DrawnLabel(28.0, 4.0, "fixed jaw"),
-            DrawnLabel(28.0, -29.0, "moving jaw"),
+            DrawnArrow(39.0, -15.0, 17.0, -15.0), DrawnLabel(28.0, -9.5, f"{what} {travel}", strong=True),
+            DrawnLabel(28.0, 4.0, "fixed jaw"), DrawnLabel(28.0, -29.0, "moving jaw"),
         ]  # fmt: skip
     else:
         shapes = [

@@ -45,7 +45,8 @@ def part_drawing(work: Work, system: str, *, drawing_id: str = "part_drawing", t
     say = _Words(length if whole else None, system, _same_chamfers([*outside, *bore]))
     places = [place for place in _shoulders(outside) if place < length or whole]
     holes = [item for item in bore if item.largest]
-    centres = tuple(float(item.place) for item in work.features if item.kind == "centre" and item.place in (0, length))
+    solid = {place for place, item in ((Fraction(0), bore[0]), (length, bore[-1])) if not (item.near if place == 0 else item.far)}
+    centres = tuple(float(item.place) for item in work.features if item.kind == "centre" and item.place in solid)
     chamfers = f"chamfers {say.chamfers}; " if say.chamfers else ""
     unit = "mm" if system == "metric" else "inches"
     drawn = tuple(_drawn(item, say.outside(item), widest, "outside") for item in outside)

@@ -26,6 +26,7 @@ ROW = 5.6  # mm a row of labels
 BAND = 4.2  # where leaders may slant
 ARROW = 1.5
 FOOT = 9.5
+LONGEST = 64.0  # mm for any words
 
 
 def draw_part(drawing: PartDrawing) -> Svg:
@@ -48,7 +49,7 @@ class _Labels:
 
     def __init__(self, items: Sequence[tuple[float, float, str]], width: float) -> None:
         self.items = sorted(items)
-        self.room = width - 1.0
+        self.room = min(width - 1.0, LONGEST)
         widths = [min(text_width(words, SIZE * POINT, bold=True), self.room) for _, _, words in self.items]
         self.placed = stack([x for x, _, _ in self.items], widths, 0.5, width - 0.5)
 
@@ -82,7 +83,8 @@ class _Drawer:
         self.below = _Labels(places, view.width)
         under = 6.0 + 2.4 + _rows(self.below.placed) * ROW if places else 1.5
         self.foot = self.bottom + under
-        self.svg = Svg(view.width, self.foot + 5.0, drawing.alt)
+        self.notes = _lines([f"scale {scale_words(view.scale)}", *drawing.note.split("; ")], view.width)
+        self.svg = Svg(view.width, self.foot + 0.8 + 4.2 * len(self.notes), drawing.alt)
         self.cut = any(item.near > 0 or item.far > 0 for item in drawing.bore)
 
     def draw(self) -> Svg:
@@ -97,9 +99,8 @@ class _Drawer:
         self.svg.line((left, self.axis), (right, self.axis), THIN, CHAIN)
         self._diameters()
         self._lengths()
-        scale = f"scale {scale_words(self.view.scale)}"
-        words = "; ".join(part for part in (scale, self.drawing.note) if part)
-        self.svg.text((0.0, self.foot + 3.6), words, FOOT, room=self.view.width)
+        for number, words in enumerate(self.notes):
+            self.svg.text((0.0, self.foot + 3.6 + 4.2 * number), words, FOOT, room=min(self.view.width, LONGEST + 20.0))
         return self.svg
 
     def _up(self, diameter: float) -> float:
@@ -237,6 +238,18 @@ class _Drawer:
                     points.append((placed.way[row], line + 3.0 + (row + 1) * ROW - 1.0))
             self.svg.polygon(points, THIN, closed=False)
             self.svg.text((placed.x, line + 7.0 + placed.row * ROW), words, SIZE, bold=True, anchor="middle", room=self.below.room)
+
+
+def _lines(notes: Sequence[str], width: float) -> list[str]:
+    """Notes one after another, in as many lines as they need."""
+    lines: list[str] = []
+    for note in notes:
+        longer = f"{lines[-1]}; {note}" if lines else note
+        if lines and note and text_width(longer, FOOT * POINT) > width:
+            lines.append(note)
+        elif note:
+            lines[-1:] = [longer]
+    return lines
 
 
 def _edge(before: DrawnStretch, after: DrawnStretch) -> bool:

@@ -19,7 +19,8 @@ SIZES = {True: 11.0, False: 10.0}  # pt
 WEIGHTS = {"thick": 0.6, "thin": 0.22, "centre": 0.22, "hidden": 0.3}
 DASHES: dict[str, tuple[float, ...]] = {"centre": (4.0, 0.9, 0.7, 0.9), "hidden": (1.8, 0.9)}
 ANCHORS = {"start": 0.0, "middle": 0.5, "end": 1.0}
-_NEAREST = 1e-4
+LONGEST = 74.0  # mm for any words
+_LEAST = 0.35  # words may shrink the picture to this share of the width; longer ones go where there is room
 _FILLS = ("white", "black")
 
 
@@ -31,7 +32,7 @@ def draw_sketch(drawing: SketchDrawing) -> Svg:
         return Svg(WIDTH, 1.0, drawing.alt)
     scale = _largest(points, labels)
     scale = standard_scale(scale) if drawing.to_scale else min(scale, 1.0)
-    boxes = _apart([_box(label, scale) for label in labels])
+    boxes = _apart(_within(points, [_box(label, scale) for label in labels], scale))
     left, right, low, high = _extent(points, boxes, scale)
     x0, y0 = (WIDTH - (right - left)) / 2 - left, high + EDGE
     foot = 4.6 if drawing.to_scale else 0.0
@@ -97,7 +98,7 @@ def _points(drawing: SketchDrawing) -> Iterator[Point]:
 
 def _box(label: DrawnLabel, scale: float) -> _Box:
     size = SIZES[label.strong] * POINT
-    width = min(text_width(label.words, size, bold=label.strong) + 0.2, WIDTH - 2 * EDGE - 1.0)
+    width = min(text_width(label.words, size, bold=label.strong) + 0.2, LONGEST)
     height = size * 1.22
     return _Box(label.x * scale - width * ANCHORS.get(label.anchor, 0.5), label.y * scale - height / 2, width, height)
 
@@ -121,11 +122,25 @@ def _largest(points: Sequence[Point], labels: Sequence[DrawnLabel]) -> float:
     most = min((WIDTH - 2 * EDGE) / max(wide, 1e-3), TALLEST / max(tall, 1e-3), 50.0)
     if fits(most):
         return most
-    low, high = most * _NEAREST, most
+    low, high = most * _LEAST, most
+    if not fits(low):
+        return low
     for _ in range(40):
         middle = (low + high) / 2
         low, high = (middle, high) if fits(middle) else (low, middle)
     return low
+
+
+def _within(points: Sequence[Point], boxes: Sequence[_Box], scale: float) -> list[_Box]:
+    """Words that would leave the paper stay inside its edges."""
+    left, right, _, _ = _extent(points, boxes, scale)
+    room = WIDTH - 2 * EDGE - 0.6
+    if right - left <= room + 0.6:
+        return list(boxes)
+    if points:
+        left, right, _, _ = _extent(points, (), scale)
+    start = (left + right - room) / 2
+    return [replace(box, x=max(min(box.x, start + room - box.width), start)) for box in boxes]
 
 
 def _apart(boxes: Sequence[_Box]) -> list[_Box]:
