@@ -63,7 +63,7 @@ CASES = [
     ("missing, none like it", ("job.yaml", "machine: lathe.yaml", "machine: zz.yaml"), "link/missing", "job.yaml: machine", ["gears.yaml", "lathe.yaml"]),
     ("missing folder", ("job.yaml", "machine: lathe.yaml", "machine: no/lathe.yaml"), "link/missing", "job.yaml: machine", []),
     ("a folder", ("job.yaml", "machine: lathe.yaml", "machine: ./"), "link/not-a-file", "job.yaml: machine", ["folder", "gears.yaml"]),
-    ("wrong kind", ("job.yaml", "machine: lathe.yaml", "machine: gears.yaml"), "link/kind", "job.yaml: machine", ["is a gear-set file", "a lathe file belongs here"]),
+    ("wrong kind", ("job.yaml", "machine: lathe.yaml", "machine: gears.yaml"), "link/kind", "job.yaml: machine", ["is a gear-set file", "a lathe or shaper file belongs here"]),
     ("wrong kind in a list", ("lathe.yaml", "gears: [gears.yaml]", "gears: [tooling.yaml]"), "link/kind", "lathe.yaml: gears", ["tooling", "gear-set"]),
     ("itself", ("job.yaml", "machine: lathe.yaml", "machine: job.yaml"), "link/cycle", "job.yaml: machine", ["job.yaml -> job.yaml"]),
     ("backslashes", ("job.yaml", "machine: lathe.yaml", "machine: .\\lathe.yaml"), "link/backslash", "job.yaml: machine", ["./lathe.yaml"]),
