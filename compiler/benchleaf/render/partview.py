@@ -65,7 +65,7 @@ class View:
 def view_of(drawing: PartDrawing, width: float) -> View:
     """The view of a part on paper of a width."""
     length = max(drawing.length, 1e-3)
-    widest = max([item.near for item in drawing.outside] + [item.far for item in drawing.outside] + [1e-3])
+    widest = max([1e-3, *(size for item in (*drawing.outside, *drawing.bore) for size in (item.near, item.far, item.thread))])
     pieces: tuple[tuple[float, float], ...] = ((0.0, length),)
     room = width - 2 * _SIDE
     scale = standard_scale(min(room / length, _TALLEST / widest))

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
+from benchleaf.render.clean import clean
 from benchleaf.render.scale import scale_words, standard_scale
 from benchleaf.render.svg import POINT, Point, Svg, text_width
 from benchleaf.sheet.drawings import DrawnArrow, DrawnCircle, DrawnLabel, DrawnLine, SketchDrawing
@@ -19,7 +20,8 @@ SIZES = {True: 11.0, False: 10.0}  # pt
 WEIGHTS = {"thick": 0.6, "thin": 0.22, "centre": 0.22, "hidden": 0.3}
 DASHES: dict[str, tuple[float, ...]] = {"centre": (4.0, 0.9, 0.7, 0.9), "hidden": (1.8, 0.9)}
 ANCHORS = {"start": 0.0, "middle": 0.5, "end": 1.0}
-LONGEST = 74.0  # mm for any words
+LONGEST = 74.0  # mm for a line of words
+LEADING = 1.22
 _LEAST = 0.35  # words may shrink the picture to this share of the width; longer ones go where there is room
 _FILLS = ("white", "black")
 
@@ -56,9 +58,7 @@ def draw_sketch(drawing: SketchDrawing) -> Svg:
         if label.point is not None:
             _leader(svg, (x0 + box.x, y0 - box.y - box.height / 2), box, at(*label.point))
     for label, box in zip(labels, boxes, strict=True):
-        x, y = x0 + box.x, y0 - box.y
-        svg.rect((x - 0.3, y - box.height), box.width + 0.6, box.height, 0, "white")
-        svg.text((x, y - box.height * 0.24), label.words, SIZES[label.strong], bold=label.strong, room=box.width)
+        _words(svg, label, box, (x0 + box.x, y0 - box.y))
     if drawing.to_scale:
         svg.text((0.0, svg.height - 1.2), f"scale {scale_words(scale)}", 9.5)
     return svg
@@ -98,9 +98,23 @@ def _points(drawing: SketchDrawing) -> Iterator[Point]:
 
 def _box(label: DrawnLabel, scale: float) -> _Box:
     size = SIZES[label.strong] * POINT
-    width = min(text_width(label.words, size, bold=label.strong) + 0.2, LONGEST)
-    height = size * 1.22
+    lines = _lines(label)
+    width = min(max(text_width(line, size, bold=label.strong) for line in lines) + 0.2, LONGEST)
+    height = size * LEADING * len(lines)
     return _Box(label.x * scale - width * ANCHORS.get(label.anchor, 0.5), label.y * scale - height / 2, width, height)
+
+
+def _lines(label: DrawnLabel) -> list[str]:
+    """The words on one line where they fit, else broken between words."""
+    size = SIZES[label.strong] * POINT
+    lines = [""]
+    for word in clean(label.words).split(" "):
+        longer = f"{lines[-1]} {word}".strip()
+        if lines[-1] and text_width(longer, size, bold=label.strong) > LONGEST:
+            lines.append(word)
+        else:
+            lines[-1] = longer
+    return lines
 
 
 def _extent(points: Sequence[Point], boxes: Sequence[_Box], scale: float) -> tuple[float, float, float, float]:
@@ -179,6 +193,19 @@ def _arrow(svg: Svg, start: Point, end: Point, *, both: bool) -> None:
     svg.arrow_from(start, end)
     if both:
         svg.arrow_from(end, start)
+
+
+def _words(svg: Svg, label: DrawnLabel, box: _Box, corner: Point) -> None:
+    """On a white patch, so that no line runs through them; ``corner`` is the lower left one."""
+    x, y = corner
+    svg.rect((x - 0.3, y - box.height), box.width + 0.6, box.height, 0, "white")
+    lines = _lines(label)
+    step = box.height / len(lines)
+    share = ANCHORS.get(label.anchor, 0.5)
+    at = {0.0: "start", 0.5: "middle", 1.0: "end"}[share]
+    for number, line in enumerate(lines):
+        baseline = y - box.height + step * (number + 1) - step * 0.24
+        svg.text((x + box.width * share, baseline), line, SIZES[label.strong], bold=label.strong, anchor=at, room=box.width)
 
 
 def _leader(svg: Svg, middle: Point, box: _Box, end: Point) -> None:

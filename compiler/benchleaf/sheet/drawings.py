@@ -205,8 +205,8 @@ class DrawnArrow:
 class DrawnLabel:
     """Words at a point, of the same size whatever the scale, on white.  ``anchor`` is 'start', 'middle' or 'end' of the words.
 
-    ``strong`` for what is set or read.  ``point`` is where a thin line leads from the words to; None for none.  About 35 characters
-    keep their size.
+    ``strong`` for what is set or read.  ``point`` is where a thin line leads from the words to; None for none.  More than about
+    30 characters take a second line.
     """
 
     x: float
