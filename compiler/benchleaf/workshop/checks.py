@@ -156,7 +156,23 @@ def check_lathe(lathe: Lathe) -> list[Diagnostic]:
         found += not_above(arm.swing_from, arm.swing_to, "the arm of the banjo swings backwards: its last angle is less than its first")
         for slot in arm.slots:
             found += not_above(slot.nearest, slot.farthest, "the slot's farthest place is nearer than its nearest")
-    return found + list(_check_gearbox(lathe))
+    return found + list(_check_readings(lathe)) + list(_check_gearbox(lathe))
+
+
+_OVER_A_LENGTH = ("two collars", "top-slide scale")  # readings that mean nothing without the length they were taken over
+
+
+def _check_readings(lathe: Lathe) -> Iterator[Diagnostic]:
+    for item in lathe.readings:
+        if item.what.value in _OVER_A_LENGTH and item.over is None:
+            yield Diagnostic(
+                "reading/no-over",
+                f"the reading of the {item.what.value} does not say over which length it was taken",
+                item.reads.origin.span,
+                hints=("add `over`: the distance between the collars",)
+                if item.what.value == "two collars"
+                else ("add `over`: how far the slide travelled",),
+            )
 
 
 def _check_gearbox(lathe: Lathe) -> Iterator[Diagnostic]:

@@ -16,6 +16,7 @@ from benchleaf.operations.taper.wanted import Wanted
 from benchleaf.operations.work import Stretch, diameter_at
 from benchleaf.record import record
 from benchleaf.sheet.model import Say
+from benchleaf.units import convert
 from benchleaf.workshop.tooling import BoringBar, TurningTool
 from benchleaf.workshop.values import Distance, Length, Measure, Text
 
@@ -152,20 +153,22 @@ def _no_bar(bar: BoringBar, hole: Fraction, reach: Fraction, context: Context) -
     return ""
 
 
-def cut_plan(desk: Desk, wanted: Wanted, thickest: Thickest, tool: Tool, context: Context) -> Cuts | None:
-    """The cuts as readings of the cross-slide's dial, from where the tool first touches; None after an error."""
+def cut_plan(desk: Desk, wanted: Wanted, thickest: Thickest, tool: Tool, context: Context, *, turns: Fraction) -> Cuts | None:
+    """The cuts as readings of the cross-slide's dial, from where the tool first touches; ``turns`` a minute.  None after an error."""
     aim = wanted.diameter_at(thickest.place)
     at_small = aim == wanted.small.value
     at_large = aim == wanted.large.value
     end = "small end" if at_small else "large end" if at_large else f"{length_text(thickest.place, context.system, 'rule')} from the face"
     inputs: tuple[Value | str, ...] = (thickest.made, "small_end" if at_small or not at_large else "large_end")
     formula = f"diameter of the taper at the {end}" if at_small or at_large else f"diameter of the taper {end}"
-    size = Size(aim, None, None, aim, formula, GEOMETRY, wanted.at)
+    size = Size(aim, None, aim, "nominal", formula, GEOMETRY, False, wanted.at)
     desk.length(
         "stock", "From", thickest.diameter, basis("the work as the steps before leave it", (thickest.made,), GEOMETRY), read_by="caliper"
     )
     operation = "boring" if wanted.inside else "turning"
-    cuts = plan_cuts(desk, context, operation, thickest.diameter, size, tool.cuts_with, tool.least_cut, inputs)
+    rough = desk["rough_feed"].value if "rough_feed" in desk else None
+    feed = None if not isinstance(rough, Fraction) else rough if desk.unit == "mm" else convert(rough, "in", "mm")
+    cuts = plan_cuts(desk, context, operation, thickest.diameter, size, tool.cuts_with, tool.least_cut, inputs, feed=feed, turns=turns)
     if cuts is None:
         return None
     where = f"at the {end}" if at_small or at_large else f"at {end}"

@@ -82,10 +82,12 @@ def plan(step: TaperStep, context: Context) -> Section | None:
     largest = asked.large.value if asked.inside else thickest.diameter
     operation = "boring" if asked.inside else "turning"
     speed = spindle(desk, context, operation, tool.cuts_with, largest, "large_end" if asked.inside else thickest.made, wish=step.speed)
-    cuts = metal.cut_plan(desk, asked, thickest, tool, context)
-    if speed is None or cuts is None:
+    if speed is None:
         return None
     _feeds(desk, taken, operation, tool, speed.speed.value, context)
+    cuts = metal.cut_plan(desk, asked, thickest, tool, context, turns=speed.speed.value)
+    if cuts is None:
+        return None
     if "rough_feed" in desk and "fine_feed" in desk:
         rough, fine = (_per_turn(desk, name) for name in ("rough_feed", "fine_feed"))
         minutes = asked.length.value / speed.speed.value * (cuts.roughing / rough + cuts.finishing / fine)
