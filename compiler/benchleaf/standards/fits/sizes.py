@@ -13,13 +13,14 @@ from benchleaf.units import QuantityFault, parse
 __all__ = ["SizeFault", "Sized", "sized"]
 
 _INCH = Fraction(127, 5)
+_LONGEST = 80  # characters: a size and two deviations
 _SPACES = str.maketrans({"\u00a0": " ", "\u2009": " ", "\u202f": " ", "\u2212": "-"})
 _MARK = re.compile(r"[ø∅⌀Ø] *")
 _CLASS = re.compile(r"(?P<size>.*[\d \"″]) *(?P<kind>[A-Za-z]{1,2}\d{1,2}(?: */ *[A-Za-z]{1,2}\d{1,2})?)")
 _RANGE = re.compile(r"(?P<low>.+?) +to +(?P<high>.+)")
 _EVEN = re.compile(r"(?P<size>[^±]+?) *(?:±|\+/-) *(?P<by>[^±]+)")
 _OFFSET = r"(?:[+-] *[\d./]*\d[^-+/\d]*|0[^-+/\d.]*)"
-_UNEVEN = re.compile(rf"(?P<size>.*?[^-+/ ]) *(?P<first>[+-] *\d[^-+/]*|(?<= )0(?= */))(?: */ *| +|(?=[+-]))(?P<second>{_OFFSET})")
+_UNEVEN = re.compile(rf"(?P<size>.*?[^-+/ ]) *(?P<first>[+-] *\d[^-+/]*|(?<= )0(?= */))(?: */ *| +)(?P<second>{_OFFSET})")
 _UNIT = re.compile(r"[^\d ./+-][^\d]*$")
 
 
@@ -78,6 +79,8 @@ def sized(text: str, general: str | None = "m") -> Sized | SizeFault:
     A size without a tolerance gets the general tolerance of class ``general`` of ISO 2768-1, or no limits where that is None.  Units are
     mm or in and must be written, but beside an ISO class, where mm is meant.  Raises FitError for a general class that does not exist.
     """
+    if len(text) > _LONGEST:
+        return SizeFault("text", f"more than {_LONGEST} characters for a size", "write it like 25 H7 or 25 mm +0.02/-0.01", 0, _LONGEST)
     clean = text.translate(_SPACES)
     mark = _MARK.match(clean.lstrip(" "))
     start = len(clean) - len(clean.lstrip(" ")) + (mark.end() if mark else 0)
