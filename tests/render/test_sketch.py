@@ -80,6 +80,14 @@ def test_long_words_break_into_lines_of_full_size() -> None:
     assert {text.attrib["font-size"] for text in root_of(svg).iter(f"{SPACE}text")} == {"3.88"}
 
 
+def test_long_words_to_both_sides_of_one_point_stay_on_the_paper() -> None:
+    words = "set the top slide to the angle"
+    left, right = (DrawnLabel(0, 0, words, anchor, strong=True) for anchor in ("end", "start"))
+    svg = draw_sketch(sketch(DrawnLine(((0, 0), (30, 20))), left, right))
+    assert outside_paper(svg, words_of(svg)) == []
+    assert overlaps(words_of(svg)) == []
+
+
 def test_nothing_to_draw_is_no_fault() -> None:
     assert draw_sketch(sketch()).width == WIDTH
     assert draw_sketch(sketch(DrawnLine(()))).width == WIDTH

@@ -17,6 +17,7 @@ FONTS = "Sheet, 'DejaVu Sans Condensed', 'Arial Narrow', 'Liberation Sans Narrow
 _KINDS = (("ijlIJ.,:;'|![]()/\\ \u00a0", 0.39), ('frt*-"_`°', 0.45), ("<>=+±×−^~#&", 0.78), ("mwMW@%—…½¼¾", 0.97))
 _WIDTHS = {char: em for chars, em in _KINDS for char in chars}
 _CAPITAL, _OTHER, _FOREIGN, _REGULAR = 0.73, 0.64, 1.0, 0.93
+_WIDE = 100.0  # mm: wider than a column of the sheet
 _MOST = 1e5  # no drawing is 100 m wide: beyond that the numbers are nonsense
 
 
@@ -107,7 +108,8 @@ class Svg:
 
     def document(self, *, alone: bool = False) -> str:
         """The drawing as an ``svg`` element; ``alone`` as a file of its own, with size and without description for an ``img``."""
-        size = f'width="{_n(self.width)}mm" height="{_n(self.height)}mm"' if alone else 'class="drawing"'
+        look = "drawing wide" if self.width > _WIDE else "drawing"
+        size = f'width="{_n(self.width)}mm" height="{_n(self.height)}mm"' if alone else f'class="{look}"'
         role = "" if alone else f' role="img" aria-label="{escape(self.alt)}"'
         title = "" if alone else f"<title>{escape(self.alt)}</title>"
         box = f'viewBox="0 0 {_n(self.width)} {_n(self.height)}"'
