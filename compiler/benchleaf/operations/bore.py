@@ -13,7 +13,7 @@ from benchleaf.operations.cutting.cuts import Cuts, plan_cuts
 from benchleaf.operations.cutting.feeds import feed
 from benchleaf.operations.cutting.said import near_end, said
 from benchleaf.operations.cutting.section import section
-from benchleaf.operations.cutting.sizes import Size, read_size, size_figure
+from benchleaf.operations.cutting.sizes import Size, fit_figure, read_size, size_figure
 from benchleaf.operations.cutting.speeds import spindle
 from benchleaf.operations.desk import Desk, basis, length_text, source
 from benchleaf.operations.drill import Drill
@@ -23,7 +23,7 @@ from benchleaf.sheet.model import Block, Check, FigureGroup, Say, Section, Steps
 from benchleaf.sheet.numbers import fixed
 from benchleaf.standards.holes import bar_overhang, boring_allowance, longest_overhang
 from benchleaf.workshop.tooling import BoringBar
-from benchleaf.workshop.values import Distance, Flag, Length, Measure, Origin, Speed, Text
+from benchleaf.workshop.values import Distance, Length, Measure, Origin, Speed, Text
 
 __all__ = ["OPERATION", "Bore", "needs", "plan"]
 
@@ -36,7 +36,7 @@ class Bore:
     to: Text
     from_: Distance
     length: Length | None
-    fit: Flag
+    mates_with: Text | None
     tool: Text | None
     speed: Speed | None
 
@@ -44,8 +44,7 @@ class Bore:
 def needs(step: Bore, context: Context) -> list[tuple[str, Any]]:
     """A hole for the bar to enter, drilled as large as leaves enough to bore, where there is none."""
     start, end = _ends(step, context)
-    bore = context.work.measure("inside", start, end)
-    if bore is not None and all(item.smallest for item in context.work.over("inside", start, end)):
+    if context.work.hole(start, end) is not None:
         return []
     size = read_size(step.to, "inside", context)
     if size is None:
@@ -64,7 +63,7 @@ def plan(step: Bore, context: Context) -> Section | None:
     """The section of a boring step, or None when its faults leave nothing true to print."""
     desk, work = context.desk(), context.work
     start, end = _ends(step, context)
-    size = read_size(step.to, "inside", context)
+    size = read_size(step.to, "inside", context, "boring")
     at = step.length or step.to
     sound = (
         stock.not_parted(step.to, context)
@@ -87,10 +86,11 @@ def plan(step: Bore, context: Context) -> Section | None:
         best=lambda item: (item.reach.value, -item.smallest_bore.value),
     )
     if enough:
-        work.cut("inside", start, end, size.aim, "fit" if step.fit.value else "bored", step.to)
+        work.cut("inside", start, end, size.aim, "fit" if size.is_fit or step.mates_with else "bored", step.to)
     if hole is None or not enough or bar is None or not sound:
         return None
     size_figure(desk, size, "Bore to")
+    fit_figure(desk, size, step.mates_with, "inside", context)
     desk.length("stock", "From", hole.value, basis("the hole as the steps before leave it", (hole,), size.source), read_by="caliper")
     _overhang(desk, bar, reach, context)
     speed = spindle(desk, context, "boring", bar.cuts_with, size.aim, "size", wish=step.speed)
@@ -188,8 +188,7 @@ def _blocks(desk: Desk, cuts: Cuts, blind: bool) -> list[Block | None]:
     return [
         FigureGroup("Spindle", desk.pick("spindle_speed"), Weight.SET),
         FigureGroup("Dial", desk.pick("first_dial", "last_dial"), Weight.SET),
-        FigureGroup("Size", desk.pick("size", "stock", "to_remove", "length"), Weight.WORK),
-        FigureGroup("Feed", desk.pick("rough_feed", "fine_feed", "overhang"), Weight.WORK),
+        FigureGroup("Size", desk.pick("size", "size_aim", "fit", "stock", "length", "rough_feed", "fine_feed", "overhang"), Weight.WORK),
         Steps("Bore", steps),
         cuts.table,
         cuts.box,
@@ -199,6 +198,6 @@ def _blocks(desk: Desk, cuts: Cuts, blind: bool) -> list[Block | None]:
     ]
 
 
-_KNOW = ("cutting_speed", "speed_setting", "depth_of_cut", "finish_cut", "cuts", "dial_worth", "time")
+_KNOW = ("to_remove", "cutting_speed", "speed_setting", "depth_of_cut", "finish_cut", "cuts", "dial_worth", "time")
 
 OPERATION = Operation(Bore, plan, needs)

@@ -73,9 +73,8 @@ def plan(step: Chamfer, context: Context) -> Section | None:
         return None
     cross = context.lathe.slides.cross_slide
     reading = collar(cross.dial).at(radial, winding_out=inside)
-    turns = "" if reading.turns == 0 else f"{reading.turns} turn{'s' if reading.turns > 1 else ''} + "
     dial_why = basis("from the touch on the edge, to the nearest division", ("edge", cross.dial.division, cross.dial.reads), PRACTICE)
-    desk.number("last_dial", "In from the touch", reading.value, collar(cross.dial).unit, f"{turns}{reading.shown}", dial_why)
+    desk.number("last_dial", "In from the touch", reading.value, collar(cross.dial).unit, reading.in_words, dial_why)
     return section(
         context,
         "chamfer",

@@ -26,6 +26,18 @@ class Reading:
     shown: str
     travel: Fraction
 
+    @property
+    def in_words(self) -> str:
+        """The setting as one says it: '2 turns + 0.15', or the collar's reading alone within the first turn."""
+        if self.turns == 0:
+            return self.shown
+        return f"{self.turns} turn{'s' if self.turns > 1 else ''} + {self.shown}"
+
+    @property
+    def turns_shown(self) -> str:
+        """The whole turns for a column of their own, empty for none."""
+        return str(self.turns) if self.turns else ""
+
 
 @record
 class Collar:

@@ -55,10 +55,11 @@ def plan(step: Drill, context: Context) -> Section | None:
         & _end_free(step, context)
         & stock.within_length(end, at, context)
         & stock.spares_finished("inside", Fraction(0), end, step.diameter, context)
-        & stock.metal_there("inside", Fraction(0), end, step.diameter.value, step.diameter, context)
+        & _something_to_drill(end, step, context)
         & stock.wall_left(Fraction(0), end, step.diameter.value, step.diameter, context)
     )
     hole = work.measure("inside", Fraction(0), Fraction(1, 1000))
+    entered = work.hole(Fraction(0), end)
     if not work.has("centre") and hole is None:
         context.faults.warning(
             "drill/no-spot",
@@ -67,7 +68,9 @@ def plan(step: Drill, context: Context) -> Section | None:
             hint="put a `centre-drill` step before it, or set `missing-steps: plan`",
         )
     if sound:
-        work.cut("inside", Fraction(0), end, step.diameter.value, "drilled", step.diameter)
+        for item in work.over("inside", Fraction(0), end):
+            if item.largest is None or item.largest < step.diameter.value:  # the drill passes through a wider hole
+                work.cut("inside", item.start, item.end, step.diameter.value, "drilled", step.diameter)
     if bit is None:
         _not_owned(step, context)
     if bit is None or not sound:
@@ -82,7 +85,7 @@ def plan(step: Drill, context: Context) -> Section | None:
     _travel(depth, step, context)
     pecked = pecks(bit.size, depth, context.material.group.value)
     times.estimate(desk, depth / (pace * speed.speed.value), len(pecked.pecks), ("feed", "spindle_speed"))
-    table = _drills(desk, bit, hole.value if hole is not None else None, speed.speed.value, context)
+    table = _drills(desk, bit, entered.value if entered is not None else None, speed.speed.value, context)
     return section(
         context,
         "drill",
@@ -90,6 +93,15 @@ def plan(step: Drill, context: Context) -> Section | None:
         f"{step.depth.text} deep" if step.depth is not None else "right through",
         _blocks(desk, table, bit, depth, context),
     )
+
+
+def _something_to_drill(end: Fraction, step: Drill, context: Context) -> bool:
+    """Whether some of the hole is still narrower than the drill, solid or not known; False after an error."""
+    there = context.work.over("inside", Fraction(0), end)
+    narrow = [item for item in there if item.smallest is None or item.smallest < step.diameter.value]
+    if narrow or not there:
+        return True
+    return stock.metal_there("inside", Fraction(0), end, step.diameter.value, step.diameter, context)
 
 
 def _not_owned(step: Drill, context: Context) -> None:
@@ -244,7 +256,7 @@ def _pecks(desk: Desk, bit: Bit, depth: Fraction, context: Context) -> Table | N
             rows.append(Row((None, Fraction(number), convert(reached, "mm", desk.unit)), ("", str(number), deep)))
             continue
         reading = dial.at(reached)
-        turns = "" if reading.turns == 0 else f"{reading.turns} turn{'s' if reading.turns > 1 else ''} +"
+        turns = reading.turns_shown
         rows.append(
             Row(
                 (None, Fraction(number), Fraction(reading.turns), reading.value, convert(reached, "mm", desk.unit)),
@@ -259,7 +271,7 @@ def _pecks(desk: Desk, bit: Bit, depth: Fraction, context: Context) -> Table | N
     columns = [desk.column("done", "", "", why, "tick"), desk.column("peck", "Out at", "", why, "number")]
     if dial is not None and tail is not None and tail.dial is not None:
         total = basis("running total from the touch, to the nearest division", ("in_all", tail.dial.division, tail.dial.turn), PRACTICE)
-        columns += [desk.column("turns", "", "", total, "text"), desk.column("dial", "Dial", dial.unit, total, "dial")]
+        columns += [desk.column("turns", "Turns" if any(row.shown[2] for row in rows) else "", "", total, "text"), desk.column("dial", "Dial", dial.unit, total, "dial")]
     columns.append(desk.column("deep", "Deep", desk.unit, why, "number"))
     return Table("pecks", "Draw out at", tuple(columns), tuple(rows), Say("Zero with the point touching the face."))
 

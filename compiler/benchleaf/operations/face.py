@@ -94,10 +94,10 @@ def _blocks(desk: Desk, size: Size | None) -> list[Block | None]:
     )
     box = None
     if size is not None:
-        box = Box("measured", "Length before the last cut", desk.unit, Say("Last cut = what it measures less {size}."))
+        box = Box("measured", "Length before the last cut", desk.unit, Say("Last cut = what it measures less {size_aim}."))
     return [
         FigureGroup("Spindle", desk.pick("spindle_speed"), Weight.SET),
-        FigureGroup("Face", desk.pick("size", "take_off", "feed"), Weight.WORK),
+        FigureGroup("Face", desk.pick("size", "size_aim", "take_off", "feed"), Weight.WORK),
         steps,
         box,
         caution("facing_centre"),

@@ -158,10 +158,9 @@ def _blocks(desk: Desk, step: Groove, tool: GroovingTool, places: list[Fraction]
     inside = step.where.value == "inside"
     cross = collar(context.lathe.slides.cross_slide.dial)
     reading = cross.at(depth, winding_out=inside)
-    turns = "" if reading.turns == 0 else f"{reading.turns} turn{'s' if reading.turns > 1 else ''} + "
     dial = context.lathe.slides.cross_slide.dial
     why = basis("depth to the nearest division, from the touch", ("depth", dial.division, dial.turn, dial.reads), PRACTICE)
-    desk.number("last_dial", "Plunge to", reading.value, cross.unit, f"{turns}{reading.shown}", why)
+    desk.number("last_dial", "Plunge to", reading.value, cross.unit, reading.in_words, why)
     steps = (
         Say("Tool square to the axis, on centre height, no longer out than the groove is deep."),
         Say("Touch, set the cross-slide's dial to zero; plunge to {last_dial} at each place, drawing back to clear chips."),
@@ -174,7 +173,7 @@ def _blocks(desk: Desk, step: Groove, tool: GroovingTool, places: list[Fraction]
     return [
         FigureGroup("Spindle", desk.pick("spindle_speed"), Weight.SET),
         FigureGroup("Dial", desk.pick("last_dial"), Weight.SET),
-        FigureGroup("Groove", desk.pick("size", "stock", "depth", "width", "feed"), Weight.WORK),
+        FigureGroup("Groove", desk.pick("size", "size_aim", "stock", "depth", "width", "feed"), Weight.WORK),
         Steps("Groove", steps),
         _places(desk, tool, places, context),
         Check(Say("Bottom {size}, width {width}; corners free of burrs.")),
@@ -194,7 +193,7 @@ def _places(desk: Desk, tool: GroovingTool, places: list[Fraction], context: Con
             rows.append(Row((None, Fraction(number), convert(place, "mm", desk.unit)), ("", str(number), at)))
             continue
         reading = dial.at(place)
-        turns = "" if reading.turns == 0 else f"{reading.turns} turn{'s' if reading.turns > 1 else ''} +"
+        turns = reading.turns_shown
         rows.append(
             Row(
                 (None, Fraction(number), Fraction(reading.turns), reading.value, convert(place, "mm", desk.unit)),
@@ -205,7 +204,7 @@ def _places(desk: Desk, tool: GroovingTool, places: list[Fraction], context: Con
     columns = [desk.column("done", "", "", why, "tick"), desk.column("plunge", "Plunge", "", why, "number")]
     if dial is not None and slide is not None:
         total = basis("running total from the face, to the nearest division", ("width", slide.dial.division, slide.dial.turn), PRACTICE)
-        columns += [desk.column("turns", "", "", total, "text"), desk.column("dial", "Dial", dial.unit, total, "dial")]
+        columns += [desk.column("turns", "Turns" if any(row.shown[2] for row in rows) else "", "", total, "text"), desk.column("dial", "Dial", dial.unit, total, "dial")]
     columns.append(desk.column("place", "From the face", desk.unit, why, "number"))
     name = "top slide" if slide is context.lathe.slides.top_slide else "saddle"
     caption = (

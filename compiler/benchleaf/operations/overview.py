@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from benchleaf.operations.context import Context
 from benchleaf.operations.desk import GEOMETRY, Desk, Value, basis, source
 from benchleaf.operations.part_drawing import part_drawing
-from benchleaf.sheet.model import Block, Column, FigureGroup, Row, Section, Table, Weight
+from benchleaf.sheet.model import Block, Caution, Column, FigureGroup, Row, Section, Table, Weight
 
 __all__ = ["head"]
 
@@ -15,16 +15,16 @@ _JOB = source("the job", "owner")
 _COLUMNS = (("done", "", "tick"), ("number", "", "text"), ("step", "step", "text"))
 
 
-def head(context: Context, sections: Sequence[Section]) -> tuple[Section, ...]:
+def head(context: Context, sections: Sequence[Section], shared: Sequence[Caution] = ()) -> tuple[Section, ...]:
     """The section before all others; nothing for a job of one step, whose own section says it all.
 
-    ``context`` is that after the last step: its work is the finished part.
+    ``context`` is that after the last step: its work is the finished part.  ``shared`` are the cautions that go for several steps.
     """
     if len(sections) <= 1:
         return ()
     desk = context.desk()
     drawing = part_drawing(context.work, context.system, title="As it will be")
-    blocks: list[Block | None] = [drawing, _blank(desk, context), _steps(context, sections)]
+    blocks: list[Block | None] = [drawing, *shared, _blank(desk, context), _steps(context, sections)]
     return (Section("part", "part", "The part", "", tuple(block for block in blocks if block is not None)),)
 
 

@@ -184,7 +184,7 @@ def _blocks(desk: Desk, hollow: bool) -> list[Block | None]:
     )
     return [
         FigureGroup("Spindle", desk.pick("spindle_speed"), Weight.SET),
-        FigureGroup("Part off", desk.pick("size", "across", "depth", "far_side", "feed"), Weight.WORK),
+        FigureGroup("Part off", desk.pick("size", "size_aim", "across", "depth", "far_side", "feed"), Weight.WORK),
         Steps("Part off", steps),
         Check(Say("Length of the part {size}.")),
         caution("part"),

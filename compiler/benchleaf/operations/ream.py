@@ -40,7 +40,7 @@ class Ream:
 def needs(step: Ream, context: Context) -> list[tuple[str, Any]]:
     """A hole with the right stock, where there is none."""
     end = _end(step, context)
-    if context.work.measure("inside", Fraction(0), end) is not None:
+    if context.work.hole(Fraction(0), end) is not None:
         return []
     left = _allowance(step, None, context)
     bit = largest_up_to(step.diameter.value - left.low, context, step.diameter.value - left.high - _over(step.diameter.value))
@@ -164,7 +164,7 @@ def _blocks(desk: Desk, tool: Reamer, context: Context) -> list[Block | None]:
     )
     return [
         FigureGroup("Spindle", desk.pick("spindle_speed"), Weight.SET),
-        FigureGroup("Hole", desk.pick("size", "stock", "allowance", "depth"), Weight.WORK),
+        FigureGroup("Hole", desk.pick("size", "size_aim", "stock", "allowance", "depth"), Weight.WORK),
         Steps("Ream", steps),
         Check(Say("Hole brushed clean; gauge or mating part goes in by hand: {size}.")),
         caution("ream"),

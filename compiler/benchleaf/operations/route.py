@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Any
 
 from benchleaf.diagnostics import Diagnostic, Severity, has_errors
@@ -13,7 +14,7 @@ from benchleaf.operations.context import Context, Setup
 from benchleaf.operations.desk import Faults
 from benchleaf.operations.registry import Operation, operation
 from benchleaf.operations.work import Work
-from benchleaf.sheet.model import Section, Sheet
+from benchleaf.sheet.model import Caution, Section, Sheet
 from benchleaf.workshop.inputs import JobInputs
 from benchleaf.workshop.structure import structure
 
@@ -32,18 +33,27 @@ def plan(inputs: JobInputs) -> tuple[Sheet | None, list[Diagnostic]]:
     if has_errors(faults.found):
         return None, faults.found
     job = inputs.job
+    shared, sections = _shared_cautions(sections)
     sheet = Sheet(
         id=job.origin.span.file.rsplit("/", 1)[-1].removesuffix(".yaml").removesuffix(".yml"),
         title=job.name.value,
         subtitle=job.part.value if job.part else "",
         machine=Context(inputs, faults, "part", Setup(inputs.machine, inputs.job.held, setup.work)).machine.name.value,
         material=inputs.material.name.value,
-        sections=(*overview.head(Context(inputs, faults, "part", setup), sections), *sections),
+        sections=(*overview.head(Context(inputs, faults, "part", setup), sections, shared), *sections),
         closing=closing(),
         warnings=tuple(fault.message for fault in faults.found if fault.severity is Severity.WARNING),
         glossary=(("top slide", "compound rest (US)"), ("banjo", "quadrant (US)"), ("saddle", "carriage (US)")),
     )
     return sheet, faults.found
+
+
+def _shared_cautions(sections: list[Section]) -> tuple[list[Caution], list[Section]]:
+    """Cautions that several steps give, once, for the head of the sheet; and the sections without them."""
+    given = Counter(block for section in sections for block in dict.fromkeys(section.blocks) if isinstance(block, Caution))
+    shared = [block for block, count in given.items() if count > 1]
+    left = [replace(section, blocks=tuple(block for block in section.blocks if block not in shared)) for section in sections]
+    return sorted(shared, key=lambda block: -block.severity), left
 
 
 class _Route:

@@ -65,7 +65,7 @@ def hole_limits(thread: Thread, engagement: Fraction, share: Share | None) -> tu
 def needs(step: Tap, context: Context) -> list[tuple[str, Any]]:
     """The hole for the tap, with room for its lead beyond a blind thread, where there is none."""
     end = step.depth.value if step.depth is not None else context.work.end
-    if context.work.measure("inside", Fraction(0), end) is not None:
+    if context.work.hole(Fraction(0), end) is not None:
         return []
     try:
         thread = parse_designation(step.thread.value)

@@ -12,7 +12,7 @@ from benchleaf.operations.cutting.cuts import Cuts, plan_cuts
 from benchleaf.operations.cutting.feeds import feed
 from benchleaf.operations.cutting.said import near_end, said, stands_unknown
 from benchleaf.operations.cutting.section import section
-from benchleaf.operations.cutting.sizes import read_size, size_figure
+from benchleaf.operations.cutting.sizes import fit_figure, read_size, size_figure
 from benchleaf.operations.cutting.speeds import spindle
 from benchleaf.operations.cutting.support import held_firmly
 from benchleaf.operations.desk import Desk, basis
@@ -20,7 +20,7 @@ from benchleaf.operations.registry import Operation
 from benchleaf.record import record
 from benchleaf.sheet.model import Block, Check, FigureGroup, Say, Section, Steps, Weight
 from benchleaf.workshop.tooling import TurningTool
-from benchleaf.workshop.values import Distance, Flag, Length, Origin, Speed, Text
+from benchleaf.workshop.values import Distance, Length, Origin, Speed, Text
 
 __all__ = ["OPERATION", "Turn", "plan"]
 
@@ -33,7 +33,7 @@ class Turn:
     to: Text
     from_: Distance
     length: Length
-    fit: Flag
+    mates_with: Text | None
     tool: Text | None
     speed: Speed | None
 
@@ -43,7 +43,7 @@ def plan(step: Turn, context: Context) -> Section | None:
     desk, work = context.desk(), context.work
     start = step.from_.value
     end = start + step.length.value
-    size = read_size(step.to, "outside", context)
+    size = read_size(step.to, "outside", context, "turning")
     owned = [tool for drawer in context.inputs.toolings for tool in drawer.turning_tools]
     tool = tools.find(step.tool, owned, _unsuited, "turning tools", step.to, context)
     holding.clears_cross_slide(context)
@@ -57,13 +57,14 @@ def plan(step: Turn, context: Context) -> Section | None:
         return None
     before = work.measure("outside", start, end)
     shoulder = work.over("outside", end, end + Fraction(1, 1000))
-    work.cut("outside", start, end, size.aim, "fit" if step.fit.value else "turned", step.to)
+    work.cut("outside", start, end, size.aim, "fit" if size.is_fit or step.mates_with else "turned", step.to)
     if before is None:
         stands_unknown("outside", context, "the outside is turned")
         return None
     if tool is None or not sound:
         return None
     size_figure(desk, size, "Turn to")
+    fit_figure(desk, size, step.mates_with, "outside", context)
     desk.length("stock", "From", before.value, basis("the work as the steps before leave it", (before,), size.source), read_by="caliper")
     speed = spindle(desk, context, "turning", tool.cuts_with, before.value, "stock", wish=step.speed)
     rough = feed(desk, context, "turning", tool.cuts_with, "roughing", prefix="rough_")
@@ -74,7 +75,7 @@ def plan(step: Turn, context: Context) -> Section | None:
         desk, context, "turning", before.value, size, tool.cuts_with, tool.least_cut, (before, "size"), feed=rough, turns=speed.speed.value
     )
     slender.check(start, end, size, context)
-    if cuts is None or not held_firmly(context, size.aim):
+    if cuts is None or not held_firmly(context):
         return None
     minutes = step.length.value / speed.speed.value * (cuts.roughing / rough + cuts.finishing / fine)
     times.estimate(desk, minutes, cuts.count, ("rough_feed", "fine_feed", "spindle_speed", "cuts"))
@@ -107,8 +108,7 @@ def _blocks(desk: Desk, step: Turn, cuts: Cuts, at_shoulder: bool, context: Cont
     return [
         FigureGroup("Spindle", desk.pick("spindle_speed"), Weight.SET),
         FigureGroup("Dial", desk.pick("first_dial", "last_dial"), Weight.SET),
-        FigureGroup("Size", desk.pick("size", "stock", "to_remove", "length"), Weight.WORK),
-        FigureGroup("Feed", desk.pick("rough_feed", "fine_feed"), Weight.WORK),
+        FigureGroup("Size", desk.pick("size", "size_aim", "fit", "stock", "length", "rough_feed", "fine_feed"), Weight.WORK),
         steps,
         cuts.table,
         cuts.box,
@@ -118,7 +118,7 @@ def _blocks(desk: Desk, step: Turn, cuts: Cuts, at_shoulder: bool, context: Cont
     ]
 
 
-_KNOW = ("cutting_speed", "speed_setting", "depth_of_cut", "finish_cut", "cuts", "dial_worth", "time")
+_KNOW = ("to_remove", "cutting_speed", "speed_setting", "depth_of_cut", "finish_cut", "cuts", "dial_worth", "time")
 
 
 OPERATION = Operation(Turn, plan)

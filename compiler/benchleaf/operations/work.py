@@ -13,18 +13,19 @@ from benchleaf.record import record
 from benchleaf.workshop.job import Blank
 from benchleaf.workshop.values import Flag, Measure, Number, Origin, Word
 
-__all__ = ["FAR", "FINISHED", "Feature", "Made", "Stretch", "Work", "diameter_at"]
+__all__ = ["FAR", "FINISHED", "SHAPED", "Feature", "Made", "Stretch", "Work", "diameter_at"]
 
 Made = Measure | Word | Number | Flag
 FAR = Fraction(10**6)  # mm: where a work of unknown length ends
 FINISHED = frozenset({"thread", "knurl", "taper", "fit"})  # kinds of surface that a later cut must not touch
+SHAPED = ("flat", "flats", "keyway")  # what a shaper cuts into a surface that stays round beside it
 
 
 @record
 class Stretch:
     """A stretch of one surface: ``near`` is its diameter at ``start``, ``far`` at ``end`` (mm; both None when unknown), ``kind`` how it
-    was made ('blank', 'turned', 'bored', 'drilled', 'reamed', 'groove', 'chamfer', or one of :data:`FINISHED`), ``at`` the words that
-    made it so."""
+    was made ('blank', 'turned', 'bored', 'drilled', 'reamed', 'groove', 'chamfer', or one of :data:`FINISHED` or :data:`SHAPED`), ``at`` the
+    words that made it so."""
 
     start: Fraction
     end: Fraction
@@ -83,7 +84,9 @@ class Feature:
 class Work:
     """The workpiece in the course of a route.  Operations ask it what is there and tell it what they have cut.
 
-    ``outside`` and ``bore`` are stretches from front to back without gaps; a bore stretch of diameter 0 is solid metal.
+    ``outside`` and ``bore`` are stretches from front to back without gaps; a bore stretch of diameter 0 is solid metal.  What a shaper
+    has cut into them stands in ``shaped``, with its side: the round beside a flat or keyway is still there.  ``height`` is that of a
+    block, as it lies and as the words made it; None for a round.
     """
 
     def __init__(self, blank: Blank) -> None:
@@ -91,6 +94,8 @@ class Work:
         self.length: Fraction | None = blank.length.value if blank.length else None
         self.features: list[Feature] = []
         self.parted: Made | None = None
+        self.shaped: list[tuple[str, Stretch]] = []
+        self.height: Measure | None = blank.height
         nothing = Word("not said", Origin("blank", blank.origin.span))
         end = self.end
         around = blank.outside.value if blank.outside else None
@@ -140,6 +145,10 @@ class Work:
             return found.at
         return Measure(value, "mm", found.at.text, found.at.origin)
 
+    def hole(self, start: Fraction, end: Fraction) -> Measure | None:
+        """The bore between two places, smallest first; None where part of it is solid or not known."""
+        return self.measure("inside", start, end) if all(item.smallest for item in self.over("inside", start, end)) else None
+
     def cut(
         self, side: str, start: Fraction, end: Fraction, near: Fraction | None, kind: str, at: Made, *, far: Fraction | None = None
     ) -> None:
@@ -164,13 +173,23 @@ class Work:
             self.outside = stretches
 
     def finished(self, side: str, start: Fraction, end: Fraction) -> Stretch | None:
-        """The first finished surface (thread, knurl, taper, fit) that lies between two places."""
-        return next((item for item in self.over(side, start, end) if item.kind in FINISHED), None)
+        """The first finished surface (thread, knurl, taper, fit, or what a shaper has cut) that lies between two places."""
+        done = next((item for item in self.over(side, start, end) if item.kind in FINISHED), None)
+        return done if done is not None else next(iter(self.shaped_over(side, start, end)), None)
+
+    def shaped_over(self, side: str, start: Fraction, end: Fraction) -> tuple[Stretch, ...]:
+        """Flats and keyways that reach between two places on one side."""
+        return tuple(item for where, item in self.shaped if where == side and item.start < end and item.end > start)
+
+    def shape(self, side: str, start: Fraction, end: Fraction, across: Fraction, kind: str, at: Made) -> None:
+        """Write down flats or a keyway: ``across`` is what is measured over it, mm."""
+        self.shaped.append((side, Stretch(start, min(end, self.end), across, across, kind, at)))
 
     def face_off(self, amount: Fraction) -> None:
         """The front face was cut back by so much: all places now count from the new face."""
         self.outside = _front(self.outside, amount)
         self.bore = _front(self.bore, amount)
+        self.shaped = [(side, _front((item,), amount)[0]) for side, item in self.shaped if item.end > amount]
         self.features = [Feature(item.kind, item.place - amount, item.at) for item in self.features if item.place >= amount]
         if self.length is not None:
             self.length -= amount
@@ -182,12 +201,14 @@ class Work:
         length = self.length
         self.outside = tuple(item.turned_round(length) for item in reversed(self.outside))
         self.bore = tuple(item.turned_round(length) for item in reversed(self.bore))
+        self.shaped = [(side, item.turned_round(length)) for side, item in self.shaped]
         self.features = [Feature(item.kind, length - item.place, item.at) for item in self.features]
 
     def part_off(self, length: Fraction, at: Made) -> None:
         """All beyond ``length`` mm from the front face is cut off."""
         self.outside = tuple(item.between(Fraction(0), length) for item in self.outside if item.start < length)
         self.bore = tuple(item.between(Fraction(0), length) for item in self.bore if item.start < length)
+        self.shaped = [(side, item.between(Fraction(0), length)) for side, item in self.shaped if item.start < length]
         self.features = [item for item in self.features if item.place <= length]
         self.length, self.parted = length, at
 

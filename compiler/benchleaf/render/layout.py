@@ -6,15 +6,16 @@ Heights are estimates in mm; the page breaks themselves are the page engine's af
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from benchleaf.render.estimate import FULL, HALF, band_height, height
 from benchleaf.render.view import BlockView, CautionView, DrawingView, GroupView, TableView
 
-__all__ = ["Row", "lay_out"]
+__all__ = ["WHOLE", "Row", "lay_out", "split_background"]
 
 PAGE = 267.0  # what a page holds, mm
 _GENEROUS = 2.0  # by how much the estimate of a table's width runs over
+WHOLE = 170.0  # a section up to this tall is kept on one page, mm; a taller one begins a page of its own
 LEAST = 55.0  # less room than this at the foot of a page is not worth a pair of columns
 
 
@@ -27,8 +28,11 @@ class Row:
     right: tuple[BlockView, ...] = ()
 
 
-def lay_out(blocks: Iterable[BlockView], used: float) -> tuple[list[Row], float]:
-    """Rows for the blocks of a section, and how much of the last page they fill; ``used`` mm of the first page are taken."""
+def lay_out(blocks: Iterable[BlockView], used: float, *, short: bool = False) -> tuple[list[Row], float]:
+    """Rows for the blocks of a section, and how much of the last page they fill; ``used`` mm of the first page are taken.
+
+    In a ``short`` section warnings stand in a column as well, and tiles go without the headings of their groups.
+    """
     rows: list[Row] = []
     waiting: list[BlockView] = []
 
@@ -39,7 +43,8 @@ def lay_out(blocks: Iterable[BlockView], used: float) -> tuple[list[Row], float]
             rows.append(row)
             del waiting[:taken]
 
-    for shape, run in _runs(_background_last(blocks)):
+    ordered = _background_last(blocks)
+    for shape, run in _runs(_untitled(ordered) if short else ordered, short):
         if shape == "half":
             waiting += run
             continue
@@ -51,11 +56,17 @@ def lay_out(blocks: Iterable[BlockView], used: float) -> tuple[list[Row], float]
     return rows, used
 
 
-def _background_last(blocks: Iterable[BlockView]) -> list[BlockView]:
-    """What is only good to know waits until everything that is done at the machine is on paper."""
+def split_background(blocks: Iterable[BlockView]) -> tuple[list[BlockView], list[GroupView]]:
+    """What is used at the machine, and what is only good to know."""
     everything = list(blocks)
     known = [block for block in everything if isinstance(block, GroupView) and block.weight == "know"]
-    return [block for block in everything if block not in known] + known
+    return [block for block in everything if block not in known], known
+
+
+def _background_last(blocks: Iterable[BlockView]) -> list[BlockView]:
+    """What is only good to know waits until everything that is done at the machine is on paper."""
+    used, known = split_background(blocks)
+    return [*used, *known]
 
 
 def _after(used: float, tall: float) -> float:
@@ -63,11 +74,15 @@ def _after(used: float, tall: float) -> float:
     return used + tall if used + tall <= PAGE else tall % PAGE
 
 
-def _runs(blocks: Iterable[BlockView]) -> Iterator[tuple[str, list[BlockView]]]:
+def _untitled(blocks: Iterable[BlockView]) -> list[BlockView]:
+    return [replace(block, title="") if isinstance(block, GroupView) and block.weight == "set" else block for block in blocks]
+
+
+def _runs(blocks: Iterable[BlockView], short: bool) -> Iterator[tuple[str, list[BlockView]]]:
     run: list[BlockView] = []
     shape = ""
     for block in blocks:
-        now = "band" if isinstance(block, GroupView) and block.weight == "set" else "half" if _narrow(block) else "full"
+        now = "band" if isinstance(block, GroupView) and block.weight == "set" else "half" if _narrow(block, short) else "full"
         if run and (now != shape or now == "full"):
             yield shape, run
             run = []
@@ -77,9 +92,9 @@ def _runs(blocks: Iterable[BlockView]) -> Iterator[tuple[str, list[BlockView]]]:
         yield shape, run
 
 
-def _narrow(block: BlockView) -> bool:
+def _narrow(block: BlockView, short: bool) -> bool:
     if isinstance(block, CautionView):
-        return block.level != "level-3"
+        return short or block.level != "level-3"
     if isinstance(block, DrawingView):
         return block.svg.width <= HALF
     if not isinstance(block, TableView):

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from markupsafe import Markup
 
 from benchleaf.render.clean import clean
-from benchleaf.render.layout import Row, lay_out
+from benchleaf.render.layout import WHOLE, Row, lay_out, split_background
 from benchleaf.render.svg import Svg
 from benchleaf.render.templates import template
-from benchleaf.render.view import CautionView, DrawingView, SectionView, block_views, caution
+from benchleaf.render.view import BlockView, CautionView, DrawingView, GroupView, SectionView, block_views, caution
 from benchleaf.sheet.model import Sheet
 from benchleaf.sheet.words import figures_by_name
 
@@ -19,6 +19,9 @@ __all__ = ["Head", "page_html", "warning_sign"]
 
 SHORT_DIGEST = 8
 _HEADER, _HEADING, _WARNING = 24.0, 13.0, 5.5  # mm, as estimated by the layout
+_FEW = 2  # sections up to here are laid out as one piece
+_ENDLESS = 10_000.0  # mm: a page that long holds anything, so that the height of a section can be told
+_BACKGROUND = "background"
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,9 +86,50 @@ def page_html(sheet: Sheet, picture: Callable[[DrawingView], Markup], small: Map
     be empty); ``style`` is the stylesheet element, ``policy`` the content security policy ('' for none).
     """
     head = _head(sheet)
-    used = _HEADER + _first_height(head.warnings)
-    sections: list[tuple[SectionView, list[Row]]] = []
+    first = _HEADER + _first_height(head.warnings)
+    sections = _sections(sheet, first) if len(sheet.sections) <= _FEW else _route(sheet, first)
+    return template().render(head=head, sections=sections, picture=picture, **small, style=style, policy=policy)
+
+
+_Placed = list[tuple[SectionView, list[Row]]]
+
+
+def _sections(sheet: Sheet, used: float) -> _Placed:
+    """One or two sections: each block where the page has room for it."""
+    placed: _Placed = []
     for section in sheet.sections:
         rows, used = lay_out(block_views(sheet, section), used + _HEADING)
-        sections.append((SectionView(section.id, clean(section.title), clean(section.subtitle)), rows))
-    return template().render(head=head, sections=sections, picture=picture, **small, style=style, policy=policy)
+        placed.append((SectionView(section.id, clean(section.title), clean(section.subtitle)), rows))
+    return placed
+
+
+def _titled(groups: list[GroupView], title: str) -> list[GroupView]:
+    return [replace(group, title=title) for group in groups]
+
+
+def _route(sheet: Sheet, first: float) -> _Placed:
+    """Many sections: a short one stays whole, a long one begins a page, and what is only good to know about the short ones comes last.
+
+    No place depends on where the page is filled to, so that small errors of the estimate cannot add up over the pages.
+    """
+    placed: _Placed = []
+    known: list[BlockView] = []
+    for number, section in enumerate(sheet.sections):
+        blocks = list(block_views(sheet, section))
+        work, background = split_background(blocks)
+        if number == 0:
+            known += _titled(background, clean(section.title))
+            rows, look = lay_out(work, first + _HEADING, short=True)[0], ""
+        else:
+            rows, used = lay_out(work, _HEADING - _ENDLESS, short=True)
+            look = "whole" if used + _ENDLESS <= WHOLE else "long"
+            if look == "long":
+                rows, _ = lay_out(blocks, _HEADING)
+            else:
+                known += _titled(background, f"{number}. {clean(section.title)}")
+        title = f"{number}. {clean(section.title)}" if number else clean(section.title)
+        placed.append((SectionView(section.id, title, clean(section.subtitle), look), rows))
+    if known:
+        rows, _ = lay_out(known, _HEADING)
+        placed.append((SectionView(_BACKGROUND, "Background", "what the figures of the steps rest on"), rows))
+    return placed

@@ -167,11 +167,13 @@ BlockView = GroupView | TableView | CautionView | ChecksView | BoxView | StepsVi
 
 @dataclass(frozen=True, slots=True)
 class SectionView:
-    """A section's heading; its blocks are laid out apart."""
+    """A section's heading; its blocks are laid out apart.  ``look`` is 'whole' for one that stays on a page, 'long' for one that begins a
+    page, else ''."""
 
     anchor: str
     title: str
     subtitle: str
+    look: str = ""
 
 
 def pieces(say: Say, names: Mapping[str, Figure], section: str = "") -> Sentence:

@@ -26,14 +26,15 @@ _PROOFS: dict[str, tuple[str, Callable[[Bench], list[Block] | None]]] = {
 
 def plan(step: Clock, context: Context) -> Section | None:
     """The section of one proof, or None when its faults leave nothing true to print."""
-    this = bench(step, context)
+    title, proof = _PROOFS[step.what.value]
+    # Collars are measured with a micrometer.
+    this = Bench(context, context.desk(), step, None) if proof is collars.two_collars else bench(step, context)
     if this is None:
         return None
-    title, proof = _PROOFS[step.what.value]
     blocks = proof(this)
     if blocks is None:
         return None
-    return section(context, "clock", title, f"on the {context.lathe.name.value}, with {this.indicator.name.value}", blocks)
+    return section(context, "clock", title, f"on the {context.lathe.name.value}, with {this.named}", blocks)
 
 
 OPERATION = Operation(Clock, plan)

@@ -209,7 +209,7 @@ def _blocks(this: Bench, bar: _Bar, tool: TurningTool) -> list[Block]:
             f"wide, {{over}} middle to middle."
         ),
         Say(
-            "Dial to zero on the bar. Skim both collars at {skim_dial}; then both at {collar_dial}, power feed, keen tool. "
+            "Dial to zero on the bar. Skim both collars at {skim_dial}; then both at {collar_dial}, feed {feed}, keen tool. "
             "Cross-slide locked: not touched between them."
         ),
         Say("Once more over both at the same setting. Spindle stopped; micrometer on both, twice."),
@@ -239,12 +239,12 @@ def _blocks(this: Bench, bar: _Bar, tool: TurningTool) -> list[Block]:
             (
                 "front",
                 "Collar at the free end",
-                "Headstock's less this one: plus or minus. At most {limit}, plus. That goes in the profile, over {over}.",
+                "Headstock's less this one: plus or minus. A new lathe: {limit}. The difference goes in the profile.",
             ),
         ),
         table,
         Steps("If it does not", wrong),
-        keep(this, (("two collars", True),)),
+        *keep(this, "two collars", over=length_text(bar.over, context.system, "rule")),
         caution("measure"),
         FigureGroup("Background", desk.pick("used", "bar_wanted", "skim", "finish_cut", "cutting_speed", "speed_setting"), Weight.KNOW),
     ]

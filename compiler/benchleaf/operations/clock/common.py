@@ -10,8 +10,8 @@ from benchleaf.operations.clock.model import Clock
 from benchleaf.operations.context import Context
 from benchleaf.operations.cutting import tools
 from benchleaf.operations.cutting.indicators import owned, reading_text
-from benchleaf.operations.desk import OWNER, PRACTICE, Desk, Value, basis, source
-from benchleaf.sheet.model import Block, Box, Column, FigureGroup, Row, Say, Source, Steps, Table, Weight
+from benchleaf.operations.desk import OWNER, PRACTICE, Desk, Value, basis, length_text, source
+from benchleaf.sheet.model import Block, Box, Check, Column, FigureGroup, Row, Say, Source, Table, Weight
 from benchleaf.sheet.numbers import fixed
 from benchleaf.standards.acceptance import Limit, acceptance
 from benchleaf.standards.clocking import clocking_practice
@@ -19,9 +19,14 @@ from benchleaf.standards.speeds import Range
 from benchleaf.units import convert
 from benchleaf.workshop.lathe import MachineReading
 from benchleaf.workshop.tooling import Indicator
+from benchleaf.workshop.values import Measure
 
-__all__ = ["Bench", "Way", "bench", "difference_table", "keep", "last_read", "over_or_fault", "practice", "should_read"]
+__all__ = [
+    "Bench", "Way", "bench", "boxes", "difference_table", "groups", "keep", "last_read", "over_or_fault", "practice", "should_read", "warm",
+]  # fmt: skip
 
+_MICROMETER = {"metric": Fraction(1, 100), "inch": Fraction(127, 50000)}  # mm: 0.01 mm, 0.0001 in; what a micrometer is read to
+_GRAVITY = Fraction(981, 100)  # m/s2
 _DIVISIONS = (1, 2, 5, 10, 20)  # of the indicator: rows of the tables that turn what it shows into what to do
 Way = tuple[
     str, str, Callable[[Fraction], Fraction], str
@@ -30,12 +35,39 @@ Way = tuple[
 
 @dataclass(slots=True)
 class Bench:
-    """One proof on its way to the sheet."""
+    """One proof on its way to the sheet.  Without an indicator it is read with a micrometer."""
 
     context: Context
     desk: Desk
     step: Clock
-    indicator: Indicator
+    indicator: Indicator | None
+
+    @property
+    def named(self) -> str:
+        """The indicator in a sentence."""
+        return f"the {self.indicator.name.value}" if self.indicator is not None else "the micrometer"
+
+    @property
+    def division(self) -> Fraction:
+        """What it is read to, mm."""
+        if self.indicator is not None:
+            return self.indicator.division.value
+        return _MICROMETER[self.desk.system]
+
+    @property
+    def unit(self) -> str:
+        """The unit that it reads in."""
+        if self.indicator is not None:
+            return "in" if self.indicator.division.system == "inch" else "mm"
+        return self.desk.unit
+
+    def shown(self, mm: Fraction) -> tuple[Fraction, str]:
+        """A movement in mm in its own unit: exact, and as it shows it."""
+        if self.indicator is not None:
+            value, _, text = reading_text(mm, self.indicator)
+            return value, text
+        value = convert(mm, "mm", self.unit)
+        return value, fixed(value, 2 if self.unit == "mm" else 4)
 
 
 def bench(step: Clock, context: Context) -> Bench | None:
@@ -47,8 +79,7 @@ def bench(step: Clock, context: Context) -> Bench | None:
         return None
     this = Bench(context, context.desk(), step, found)
     why = basis("the one that the job names, or the finest in the drawers", (found.name, found.division), OWNER)
-    _, unit, shown = reading_text(found.division.value, found)
-    this.desk.words("indicator", "Indicator", found.name.value, why, also=f"one division {shown} {unit}")
+    this.desk.words("indicator", "Indicator", found.name.value, why, also=f"one division {found.division.text}")
     return this
 
 
@@ -63,25 +94,22 @@ def should_read(this: Bench, figure_id: str, label: str, limit: Limit | Range, v
     why = basis(f"{limit.about}{over}{scaled}{sense}", inputs, source(limit.source, limit.status))
     limits = (None, high) if low == high or low == 0 else (low, high)
     this.desk.length(figure_id, label, high, why, limits=limits)
-    if value is None or low == high:
+    if limits[0] is None:
         _coarse(this, high)
 
 
 def _coarse(this: Bench, limit: Fraction) -> None:
-    """Warn where the indicator cannot tell whether the limit is kept."""
-    division = this.indicator.division
-    if division.value <= limit:
+    """Warn where the indicator cannot tell whether the limit is kept: half a division is the least that an eye reads."""
+    found = this.indicator
+    if found is None or found.division.value <= 2 * limit:
         return
-    _, unit, shown = reading_text(limit, this.indicator)
     this.context.faults.warning(
         "clock/indicator-coarse",
-        f"one division of {this.indicator.name.value} is {division.text}, and what is to be read is at most {shown if limit else 0} {unit}"
-        if limit >= division.value
-        else f"one division of {this.indicator.name.value} is {division.text}, which is more than what is to be read may come to",
+        f"one division of the {found.name.value} is {found.division.text}, and all that is allowed here is "
+        f"{length_text(limit, this.desk.system)}",
         this.step.indicator or this.step.what,
-        f"at most {fixed(limit, 3)} mm",
         hint="use a finer indicator, or magnify the reading: a longer bar, a reading farther out",
-        related=((division, "its division"),),
+        related=((found.division, "its division"),),
     )
 
 
@@ -93,7 +121,8 @@ def practice(this: Bench, figure_id: str, label: str, name: str) -> Range:
         this.desk.length(figure_id, label, (found.low + found.high) / 2, why, read_by="rule")
     else:
         middle = (found.low + found.high) / 2
-        this.desk.number(figure_id, label, middle, found.unit, fixed(middle, 0), why)
+        weight = fixed(middle / _GRAVITY, 0)
+        this.desk.number(figure_id, label, middle, found.unit, fixed(middle, 0), why, also=f"the weight of {weight} kg")
     return found
 
 
@@ -146,40 +175,32 @@ def difference_table(
     caption: str,
 ) -> Table:
     """A table of what the indicator shows and what follows from it, one row for each of a few divisions."""
-    division = this.indicator.division.value
-    _, unit, _ = reading_text(division, this.indicator)
-    read = basis("divisions of the indicator", (this.indicator.division,), PRACTICE)
-    columns: list[Column] = [this.desk.column("read", first, unit, read)]
+    with_what: tuple[Value | str, ...] = (this.step.what,) if this.indicator is None else (this.indicator.division,)
+    read = basis("steps of what it is read with", with_what, PRACTICE)
+    columns: list[Column] = [this.desk.column("read", first, this.unit, read)]
     for (name, label, _, its_unit), formula in zip(ways, formulas, strict=True):
         columns.append(this.desk.column(name, label, its_unit, basis(formula, inputs, PRACTICE), "number"))
     rows = []
     for count in _DIVISIONS:
-        mm = count * division
-        value, _, shown = reading_text(mm, this.indicator)
+        mm = count * this.division
+        value, shown = this.shown(mm)
         cells = [(convert(way[2](mm), "mm", way[3]) if way[3] in ("mm", "in") else way[2](mm), way[3]) for way in ways]
         texts = tuple(fixed(amount, {"mm": 3, "in": 4}.get(cell_unit, 1)) for amount, cell_unit in cells)
         rows.append(Row((value, *(amount for amount, _ in cells)), (shown, *texts)))
     return Table(table_id, title, tuple(columns), tuple(rows), Say(caption))
 
 
-def keep(this: Bench, kinds: tuple[tuple[str, bool], ...]) -> Steps:
-    """How the reading is entered in the lathe's profile; each kind with whether it needs the length it was read over."""
+def keep(this: Bench, *kinds: str, over: Measure | str = "") -> list[Block]:
+    """How each reading is entered in the lathe's profile, word for word; with the length it was read over where it needs one."""
+    long = f", over: {over if isinstance(over, str) else over.text}" if over else ""
     name = this.context.lathe.name.value
-    lines = [
-        f"- {{what: {kind}, reads: ___ {this.desk.unit}{', over: ___ ' + this.desk.unit if over else ''}, date: ____-__-__}}"
-        for kind, over in kinds
-    ]
-    # A brace in a sentence would stand for a figure, so the line is given in words of the profile instead.
-    said = [line.replace("{", "").replace("}", "").removeprefix("- ") for line in lines]
-    return Steps(
-        "Keep the reading", (Say(f"In the profile of {name}, under `readings`, with its sign and the day:"), *(Say(line) for line in said))
-    )
+    lines = [f"- {{what: {kind}, reads: ____ {this.unit}{long}, date: ____-__-__}}" for kind in kinds]
+    return [Check(Say(f"Kept in the profile of the {name}, under `readings`, with its sign and the day: {line}")) for line in lines]
 
 
 def boxes(this: Bench, *asked: tuple[str, str, str]) -> list[Block]:
     """Boxes for readings: id, label, rule."""
-    unit = "in" if this.indicator.division.system == "inch" else "mm"
-    return [Box(name, label, unit, Say(rule), 2) for name, label, rule in asked]
+    return [Box(name, label, this.unit, Say(rule), 2) for name, label, rule in asked]
 
 
 def groups(this: Bench, wanted: tuple[str, ...], set_up: tuple[str, ...] = ()) -> list[Block]:

@@ -92,7 +92,7 @@ def top_slide(this: Bench) -> list[Block] | None:
     steps = (
         Say("Parallel bar in the chuck, clocked true at both ends; better between true centres."),
         Say(
-            "Top slide to {scale_at} by its scale, bolts nipped as for work. {indicator} in the tool post, level, at centre height, "
+            "Top slide to {scale_at} by its scale, bolts nipped as for work. The {indicator} in the tool post, level, at centre height, "
             "from your side."
         ),
         Say("Gib set, backlash taken up. Zero it; slide {over} ({turns}) towards the headstock; read."),
@@ -116,11 +116,11 @@ def top_slide(this: Bench) -> list[Block] | None:
         *boxes(
             this,
             ("beside", "Beside the bar, strays by", "Plus when pressed in towards the headstock. This is what goes in the profile."),
-            ("above", "Above the bar, strays by", "Within {level_limit}."),
+            ("above", "Above the bar, strays by", "A new lathe: {level_limit}."),
         ),
         table,
         Steps("If it does not", wrong),
-        keep(this, (("top-slide scale", True),)),
+        *keep(this, "top-slide scale", over=length_text(travel, context.system, "rule")),
     ]
 
 

@@ -46,7 +46,7 @@ def run_out(this: Bench) -> list[Block] | None:
         "jaws bored in place."
     )
     steps = (
-        Say("Register of the nose wiped. {indicator} from above on it; turn the spindle by hand, one turn, chuck key out."),
+        Say("Register of the nose wiped. The {indicator} from above on it; turn the spindle by hand, one turn, chuck key out."),
         Say("Then on the work, close to the jaws; then as far out as the work goes."),
     )
     wrong = (
@@ -65,12 +65,12 @@ def run_out(this: Bench) -> list[Block] | None:
         Steps("Clock", steps),
         *boxes(
             this,
-            ("nose", "Nose, swing in one turn", "At most {nose_limit} on a new lathe. This is what goes in the profile."),
+            ("nose", "Nose, swing in one turn", "A new lathe: {nose_limit}. This is what goes in the profile."),
             ("near", "Work near the jaws, swing", "Half of it is how far the axis is out."),
             ("far", "Work far out, swing", "Far less near, halved, is how far the end leans."),
         ),
         Steps("If it does not", wrong),
-        keep(this, (("spindle run-out", False),)),
+        *keep(this, "spindle run-out"),
         caution("key"),
     ]
 
@@ -114,15 +114,15 @@ def face_run_out(this: Bench) -> list[Block] | None:
     warm(this)
     steps = (
         Say(
-            "{indicator} along the axis, on the face near its rim; spindle pushed towards the headstock, so that its end float stays "
+            "The {indicator} along the axis, on the face near its rim; spindle pushed towards the headstock, so that its end float stays "
             "out of it."
         ),
         Say("Turn by hand, one turn, chuck key out. Mark the high place."),
-        Say("A quarter turn of the indicator round the face reads the same: then it is the face. Not the same: it is the float."),
+        Say("Once more with the indicator on the far side of the face. Swings that differ: end float, not the face."),
     )
     wrong = (
         Say("Chuck or faceplate: off again, register and flange wiped, burrs off; on again, and once more half a turn round."),
-        Say("Work: tap the high place back with a soft hammer by the whole swing at that radius, tighten, clock rim and face again."),
+        Say("Work: tap the high place back with a soft hammer by half the swing, tighten, clock rim and face again."),
         Say("The nose's own face swings more than its limit: see to its end float before anything is faced to size."),
     )
     return [
@@ -131,11 +131,11 @@ def face_run_out(this: Bench) -> list[Block] | None:
         Steps("Clock", steps),
         *boxes(
             this,
-            ("nose_face", "Nose, swing in one turn", "At most {face_limit} on a new lathe, end float included."),
+            ("nose_face", "Nose, swing in one turn", "A new lathe: {face_limit}, end float included."),
             (
                 "work_face",
                 "Work, swing in one turn",
-                "The high place goes back by all of it." + (" Each step of the needle leans as said above." if found else ""),
+                "The high place goes back by half of it.",
             ),
         ),
         Steps("If it does not", wrong),
@@ -153,7 +153,7 @@ def lift(this: Bench) -> list[Block] | None:
     last_read(this, "spindle lift")
     steps = (
         Say(
-            "Motor isolated. Stout bar in the chuck, {bar} out. {indicator} on the headstock or bed, its plunger on top of the nose; "
+            "Motor isolated. Stout bar in the chuck, {bar} out. The {indicator} on the headstock or bed, its plunger on top of the nose; "
             "not on the chuck."
         ),
         Say("Zero it. Lift the end of the bar with about {force}, steadily; read; let go: the needle comes back to zero."),
@@ -178,5 +178,5 @@ def lift(this: Bench) -> list[Block] | None:
             ("presses", "Pressed down, moves by", "Take it off the lift."),
         ),
         Steps("If it does not", wrong),
-        keep(this, (("spindle lift", False),)),
+        *keep(this, "spindle lift"),
     ]

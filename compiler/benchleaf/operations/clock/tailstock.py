@@ -78,7 +78,7 @@ def tailstock(this: Bench) -> list[Block] | None:
             "as for work."
         ),
         Say(
-            "{indicator} on the saddle, plunger level, at centre height, from your side. Zero it at the headstock's end; saddle "
+            "The {indicator} on the saddle, plunger level, at centre height, from your side. Zero it at the headstock's end; saddle "
             "{over} to the tailstock's; read."
         ),
         Say("Bar end for end, again. The mean of both is the tailstock; half their difference is the bar."),
@@ -87,7 +87,7 @@ def tailstock(this: Bench) -> list[Block] | None:
     wrong = (
         Say("Across: ease the clamp, move the tailstock on its base by the table, indicator on its barrel; clamp; clock the bar again."),
         Say(
-            "Low: paper or shim under its base, as thick as the reading; a worn base is low by {height_used}. High: leave it, up to "
+            "Low: paper or shim under its base, as thick as the table's move; a worn base is low by {height_used}. High: leave it, up to "
             "{height_limit}."
         ),
         Say(
@@ -112,5 +112,5 @@ def tailstock(this: Bench) -> list[Block] | None:
         ),
         table,
         Steps("If it does not", wrong),
-        keep(this, (("tailstock across", False), ("tailstock height", False))),
+        *keep(this, "tailstock across", "tailstock height"),
     ]

@@ -8,7 +8,7 @@ from benchleaf.operations.context import Context
 from benchleaf.operations.cutting.depth import deepest_cut, finishing_cut
 from benchleaf.operations.cutting.sizes import Size
 from benchleaf.operations.desk import GEOMETRY, PRACTICE, Desk, Value, basis, length_text
-from benchleaf.operations.dials import Collar, collar
+from benchleaf.operations.dials import Collar, Reading, collar
 from benchleaf.record import record
 from benchleaf.sheet.model import Box, Row, Say, Table
 from benchleaf.units import convert
@@ -84,7 +84,7 @@ def plan_cuts(
             related=((size.at, "the size"),),
         )
         return None
-    _dial_figures(desk, dial, rows)
+    _dial_figures(desk, dial.unit, *(dial.at(depth, winding_out=inside) for depth in (depths[0], depths[-1])))
     return Cuts(roughing, finishing, diameters, _table(desk, rows, dial.unit, slide, inside), _box(desk, dial, inside))
 
 
@@ -101,8 +101,8 @@ def _rows(
         reading = dial.at(depth, winding_out=inside)
         diameter = stock + 2 * reading.travel if inside else stock - 2 * reading.travel
         diameters.append(diameter)
-        turns = "" if reading.turns == 0 else f"{reading.turns} turn{'s' if reading.turns > 1 else ''} +"
-        note = "" if number < roughing else "then measure" if number < len(depths) else "last cut, by measurement"
+        turns = reading.turns_shown
+        note = "" if number < roughing else "measure" if number < len(depths) else "last cut"
         shown = length_text(diameter, context.system, "caliper").rsplit(" ", 1)[0]
         rows.append(
             Row((None, Fraction(number), Fraction(reading.turns), reading.value, _unit(diameter, context)), ("", str(number), turns, reading.shown, shown), note)
@@ -114,12 +114,11 @@ def _unit(mm: Fraction, context: Context) -> Fraction:
     return convert(mm, "mm", "mm" if context.system == "metric" else "in")
 
 
-def _dial_figures(desk: Desk, dial: Collar, rows: list[Row]) -> None:
-    for name, label, row in (("first_dial", "First reading", rows[0]), ("last_dial", "Last reading", rows[-1])):
-        value = row.values[3]
-        if value is not None and (name == "last_dial" or len(rows) > 1):
-            why = basis("this row of the table of cuts", ("cuts", "dial_worth"), PRACTICE)
-            desk.number(name, label, value, dial.unit, f"{row.shown[2]} {row.shown[3]}".strip(), why)
+def _dial_figures(desk: Desk, unit: str, first: Reading, last: Reading) -> None:
+    why = basis("this row of the table of cuts", ("cuts", "dial_worth"), PRACTICE)
+    if first != last:
+        desk.number("first_dial", "First reading", first.value, unit, first.in_words, why)
+    desk.number("last_dial", "Last reading", last.value, unit, last.in_words, why)
 
 
 def _worth(desk: Desk, dial: Collar, slide: Slide) -> None:
@@ -140,7 +139,7 @@ def _table(desk: Desk, rows: list[Row], unit: str, slide: Slide, inside: bool) -
     columns = (
         desk.column("done", "", "", cuts, "tick"),
         desk.column("cut", "Cut", "", cuts, "number"),
-        desk.column("turns", "", "", total, "text"),
+        desk.column("turns", "Turns" if any(row.shown[2] for row in rows) else "", "", total, "text"),
         desk.column("dial", "Dial", unit, total, "dial"),
         desk.column("diameter", "Diameter", desk.unit, becomes, "number"),
     )
@@ -150,16 +149,15 @@ def _table(desk: Desk, rows: list[Row], unit: str, slide: Slide, inside: bool) -
 def _zero(slide: Slide, inside: bool) -> str:
     """The convention behind the dial column: where zero is, which way the collar counts, how backlash is taken up."""
     beyond = f"its backlash of {slide.backlash.text}" if slide.backlash.value else "its backlash"
-    reads = "reads diameter" if slide.dial.reads.value == "diameter" else "reads depth: half of what comes off the diameter"
+    reads = "diameter" if slide.dial.reads.value == "diameter" else "depth, half of what comes off the diameter"
     if inside:
-        return f"Zero with the tool touching the bore. The dial {reads}; it counts down as the slide comes towards "
-        f"you. Wind in past {beyond}, then out onto the reading."
-    return f"Zero with the tool touching the work. The dial {reads}. Wind out past {beyond}, then in onto the reading."
+        return f"Zero touching the bore. The dial reads {reads}, and counts down. In past {beyond}, then out onto the reading."
+    return f"Zero touching the work. The dial reads {reads}. Out past {beyond}, then in onto the reading."
 
 
 def _box(desk: Desk, dial: Collar, inside: bool) -> Box:
     """Measure before the last cut: what turns the measurement into the last setting, in the dial's own terms."""
-    off = "{size} less what it measures" if inside else "what it measures less {size}"
+    off = "{size_aim} less what it measures" if inside else "what it measures less {size_aim}"
     half = "" if dial.factor == 2 else ", halved, since the dial reads depth"
     return Box(
         "measured",

@@ -95,8 +95,8 @@ def wall_left(start: Fraction, end: Fraction, bore: Fraction, at: Value, context
 
 def hole_to(start: Fraction, end: Fraction, at: Made, context: Context, why: str, hint: str) -> Measure | None:
     """The bore that an inside cut enters, smallest first; None after an error when there is none all the way."""
-    bore = context.work.measure("inside", start, end)
-    if bore is not None and all(item.smallest for item in context.work.over("inside", start, end)):
+    bore = context.work.hole(start, end)
+    if bore is not None:
         return bore
     context.faults.error("route/no-hole", why, at, hint=hint, note="or `missing-steps: plan` has it planned")
     return None

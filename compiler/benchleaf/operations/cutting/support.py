@@ -13,9 +13,9 @@ from benchleaf.workshop.values import Measure
 __all__ = ["held_firmly"]
 
 
-def held_firmly(context: Context, after: Fraction | None = None) -> bool:
+def held_firmly(context: Context) -> bool:
     """Check how far the work stands out against its diameter, and that a centre in the tailstock has its centre hole; False after an
-    error.  ``after`` is the diameter that the cut leaves, mm, where that is the slenderest."""
+    error."""
     held, work, holder = context.held, context.work, context.holding
     between = holder is not None and holder.kind.value == "centres"
     tailed = between or held.supported_by.value == "tailstock"
@@ -28,15 +28,28 @@ def held_firmly(context: Context, after: Fraction | None = None) -> bool:
         )
         return False
     length = work.overall if between else held.stands_out
-    thin = work.smallest("outside", Fraction(0), min(length.value, work.end)) if length is not None else None
-    diameter = thin.smallest if thin is not None else None
-    if length is None or diameter is None or "steady" in held.supported_by.value:
+    if length is None or "steady" in held.supported_by.value:
         return True
-    diameter = min(diameter, after or diameter)
-    found = support(length.value, diameter, "between centres" if between else "chuck and centre" if tailed else "chuck")
+    slender = _slenderest(length.value, tailed, context)
+    if slender is None:
+        return True
+    stands, diameter = slender
+    found = support(stands, diameter, "between centres" if between else "chuck and centre" if tailed else "chuck")
     if found.wants:
         _warn(length, diameter, found.wants, found.ratio, found.limit, f"{found.source} ({found.status})", context)
     return True
+
+
+def _slenderest(length: Fraction, tailed: bool, context: Context) -> tuple[Fraction, Fraction] | None:
+    """Length and diameter that decide how far the work springs: in a chuck the stretch that stands out farthest for its diameter, counted
+    from its own root; with both ends held the thinnest in the middle half, where it springs most.  None when no diameter is known."""
+    work = context.work
+    end = min(length, work.end)
+    if tailed:
+        thin = work.smallest("outside", end / 4, end * 3 / 4)
+        return (length, thin.smallest) if thin is not None and thin.smallest else None
+    known = [(item.end, item.smallest) for item in work.over("outside", Fraction(0), end) if item.smallest]
+    return max(known, key=lambda pair: pair[0] / pair[1], default=None)
 
 
 def _hollow(context: Context) -> bool:

@@ -16,7 +16,7 @@ from benchleaf.operations.work import Stretch
 from benchleaf.sheet.numbers import fixed
 from benchleaf.standards.reliefs import groove_diameter_limit, thread_undercut
 from benchleaf.standards.threads import DesignationError, Thread, parse_designation
-from benchleaf.workshop.values import Flag, Measure, Origin, Word
+from benchleaf.workshop.values import Measure, Origin, Word
 
 __all__ = ["needs", "with_relief"]
 
@@ -63,7 +63,7 @@ def needs(step: Screwcut, context: Context) -> list[tuple[str, Any]]:
     start, end = step.from_.value, step.from_.value + step.length.value
     inside = step.where.value == "inside"
     found: list[tuple[str, Any]] = []
-    if inside and context.work.measure("inside", start, end) is None:
+    if inside and context.work.hole(start, end) is None:
         found.append(("bore", _bore(step, thread, context)))
     if not isinstance(step.ends_in, Ending) and step.ends_in.value == "relief" and _groove(step, context) is None:
         found.append(("groove", _relief(step, thread, context)))
@@ -89,7 +89,7 @@ def _bore(step: Screwcut, thread: Thread, context: Context) -> Bore:
     if not isinstance(step.ends_in, Ending) and step.ends_in.value == "relief":
         width = _width(step, thread, context)
     length = _mm(step.length.value + width, step.length.origin, context)
-    return Bore(step.origin, Word(words, at), step.from_, length, Flag(False, at), None, None)
+    return Bore(step.origin, Word(words, at), step.from_, length, None, None, None)
 
 
 def _width(step: Screwcut, thread: Thread, context: Context) -> Fraction:

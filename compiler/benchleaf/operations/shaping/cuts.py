@@ -1,0 +1,161 @@
+"""Down-feed: how many cuts, the tool-head's dial at each, and the last one left open for what is measured before it."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from benchleaf.operations.context import Context
+from benchleaf.operations.desk import GEOMETRY, PRACTICE, Desk, Value, basis, length_text, source
+from benchleaf.operations.dials import Collar
+from benchleaf.operations.shaping.feeds import heavy, slide_dial
+from benchleaf.record import record
+from benchleaf.sheet.model import Row, Say, Source, Table
+from benchleaf.sheet.numbers import fixed
+from benchleaf.standards.shaping import depth_of_cut
+from benchleaf.standards.turning import cutting_force, largest_depth, specific_force, turning_rule
+from benchleaf.workshop.values import Measure
+
+__all__ = ["FIGURES", "Down", "plan_down"]
+
+FIGURES = ("depth", "depth_of_cut", "finish_cut", "cuts", "thrust")
+_STEEL_AT = Fraction(1, 10)  # mm of feed, at which the owner's largest cut in mild steel is set against another material
+_BLANK = "______"
+
+Bound = tuple[Fraction, str, tuple[Value | str, ...], Source]
+
+
+@record
+class Down:
+    """The cuts down to a face: how many rough, the depths of all from the touch-off in mm (the last is what it should come to), and the
+    table."""
+
+    roughing: int
+    depths: tuple[Fraction, ...]
+    table: Table
+    dial: Collar
+
+    @property
+    def count(self) -> int:
+        """All cuts, the last one included."""
+        return len(self.depths)
+
+
+def plan_down(
+    desk: Desk, context: Context, total: Fraction, at: Value, inputs: tuple[Value | str, ...], *, feed: Fraction, speed: Fraction,
+    becomes: tuple[Fraction, int] | None = None, measured: str = "Height",
+) -> Down | None:  # fmt: skip
+    """Divide ``total`` mm of depth, the dial at zero where the tool touches; ``feed`` mm a stroke and ``speed`` m/min (the fastest) let the
+    motor's power bound a cut.  ``becomes`` is what is measured before the first cut, mm, and by how many times the depth it shrinks.
+
+    Writes :data:`FIGURES`, ``dial_worth`` and the readings ``first_dial`` and ``before_last``.  None after an error.
+    """
+    head = context.shaper.head
+    if total > head.travel.value:
+        context.faults.error(
+            "shaping/slide-travel",
+            f"{length_text(total, context.system, 'caliper')} is to come off, and the tool slide travels {head.travel.text}",
+            at,
+            hint="raise the table for the rest, in a second step",
+            related=((head.travel, "its travel"),),
+        )
+        return None
+    dial = slide_dial(head.dial)
+    desk.length("depth", "To take off, in depth", total, basis("what stands there less what it is to be", inputs, GEOMETRY), read_by="caliper", rational=False)
+    deepest = _deepest(desk, context, feed, speed)
+    last = min(_finish(desk, context, dial), total)
+    rough = total - last
+    roughing = -(-rough.numerator * deepest.denominator // (rough.denominator * deepest.numerator)) if rough > 0 else 0
+    depths = (*(rough * number / roughing for number in range(1, roughing + 1)), total)
+    words = f"{roughing} roughing, then measure, then the last" if roughing else "one, after measuring"
+    why = basis("depth less the last cut, in equal cuts no deeper than allowed", ("depth", "depth_of_cut", "finish_cut"), PRACTICE)
+    desk.words("cuts", "Cuts", words, why)
+    _thrust(desk, context, depths, feed)
+    desk.length("dial_worth", "One division of the tool-head", dial.division, basis("as the profile says", (head.dial.division,), source("the shaper's profile", "owner")))
+    return Down(roughing, depths, _table(desk, context, dial, depths, becomes, measured), dial)
+
+
+def _deepest(desk: Desk, context: Context, feed: Fraction, speed: Fraction) -> Fraction:
+    shaper, group = context.shaper, context.material.group
+    found = depth_of_cut(group.value, "roughing", heavy=heavy(shaper))
+    force = specific_force(group.value)
+    if shaper.largest_cut is not None:
+        share = min(specific_force("mild steel").at(_STEEL_AT) / force.at(_STEEL_AT), Fraction(1))
+        words = "largest cut that the profile states for mild steel, by the cutting force of this material"
+        bound: Bound = (shaper.largest_cut.value * share, words, (shaper.largest_cut, group), source(force.source, force.status))
+        if found is not None:
+            low, high = (length_text(end, context.system, "caliper") for end in (found.low, found.high))
+            used = (found.use, f"practice for a shaper of this stroke, {low} to {high}, within what the profile states", (shaper.largest_cut, shaper.ram.longest_stroke, group), source(found.source, found.status))
+            bound = min(bound, used, key=lambda item: item[0])
+    elif found is not None:
+        bound = (found.use, "practice for a shaper of this stroke and this material", (shaper.ram.longest_stroke, group), source(found.source, found.status))
+    else:
+        bound = (feed, "as deep as the feed: practice knows no depth for this material", (group,), PRACTICE)
+    if shaper.power is not None:
+        drives = largest_depth(shaper.power.value, force.at(feed), feed, speed, efficiency=turning_rule("efficiency").low)
+        power: Bound = (drives, "60000 x power x efficiency / (specific force x feed x fastest cutting speed)", (shaper.power, group), source(force.source, force.status))
+        bound = min(bound, power, key=lambda item: item[0])
+    desk.length("depth_of_cut", "Deepest cut", bound[0], basis(bound[1], bound[2], bound[3]), read_by="caliper", rational=False)
+    return bound[0]
+
+
+def _finish(desk: Desk, context: Context, dial: Collar) -> Fraction:
+    """The last cut: practice, to whole divisions, so that it can be set."""
+    found = depth_of_cut(context.material.group.value, "finishing", heavy=heavy(context.shaper))
+    use = dial.division if found is None else found.use
+    value = max(dial.at(use).travel, dial.division)
+    by = PRACTICE if found is None else source(found.source, found.status)
+    why = basis("practice, to whole divisions of the dial", (context.shaper.head.dial.division, context.material.group), by)
+    desk.length("finish_cut", "Left for the last cut", value, why, read_by="caliper")
+    return value
+
+
+def _thrust(desk: Desk, context: Context, depths: tuple[Fraction, ...], feed: Fraction) -> None:
+    """What the work has to be held against."""
+    deep = max(after - before for before, after in zip((Fraction(0), *depths[:-1]), depths, strict=True))
+    if not deep:
+        return
+    push, force = cutting_force(context.material.group.value, deep, feed), specific_force(context.material.group.value)
+    why = basis("specific force x depth x feed, of the deepest cut", ("depth", "cuts"), source(force.source, force.status))
+    tens = push / 10
+    desk.number("thrust", "Push of the cut on the work, about", push, "N", str(max(round(tens), 1) * 10), why, rational=False)
+
+
+def _table(
+    desk: Desk, context: Context, dial: Collar, depths: tuple[Fraction, ...], becomes: tuple[Fraction, int] | None, measured: str
+) -> Table:  # fmt: skip
+    head = context.shaper.head
+    rows = []
+    for number, depth in enumerate(depths, 1):
+        reading = dial.at(depth)
+        turns = f"{reading.turns} turn{'s' if reading.turns > 1 else ''} +" if reading.turns else ""
+        open_ = number == len(depths)
+        size = None if becomes is None else becomes[0] - becomes[1] * (depth if open_ else reading.travel)
+        shown = "" if size is None else length_text(size, context.system, "caliper").rsplit(" ", 1)[0]
+        exact = None if size is None else size if context.system == "metric" else size / Fraction(127, 5)
+        note = "last cut: fill in" if open_ else "then measure" if number == len(depths) - 1 else ""
+        if open_:
+            values = (None, Fraction(number), None, None, exact)
+            rows.append(Row(values, ("", str(number), "", _BLANK, shown), note))
+            continue
+        rows.append(Row((None, Fraction(number), Fraction(reading.turns), reading.value, exact), ("", str(number), turns, reading.shown, shown), note))
+    _readings(desk, dial, rows)
+    total = basis("running total from the touch-off to the nearest division; totals are rounded, never steps", ("cuts", head.dial.division, head.dial.turn), PRACTICE)
+    count = basis("equal roughing cuts, then what was left for the last", ("cuts", "depth", "depth_of_cut", "finish_cut"), PRACTICE)
+    after = basis("what stood there less the dial's travel", ("depth", head.dial.division), GEOMETRY)
+    columns = [
+        desk.column("done", "", "", count, "tick"), desk.column("cut", "Cut", "", count), desk.column("turns", "", "", total, "text"),
+        desk.column("dial", "Dial", dial.unit, total, "dial"), desk.column("size", measured, desk.unit, after),
+    ]  # fmt: skip
+    if becomes is None:
+        columns, rows = columns[:-1], [Row(row.values[:-1], row.shown[:-1], row.note) for row in rows]
+    back = f"its backlash of {head.backlash.text}" if head.backlash.value else "its backlash"
+    return Table("cuts_table", "Cuts", tuple(columns), tuple(rows), Say(f"Zero with the tool touching. Up past {back}, then down onto the reading; clamp the slide."))
+
+
+def _readings(desk: Desk, dial: Collar, rows: list[Row]) -> None:
+    done = [row for row in rows if row.values[3] is not None]
+    for name, label, row in (("first_dial", "First reading", done[:1]), ("before_last", "Then measure at", done[-1:])):
+        for each in row:
+            if each.values[3] is not None and (name == "before_last" or len(done) > 1):
+                why = basis("this row of the table of cuts", ("cuts", "dial_worth"), PRACTICE)
+                desk.number(name, label, each.values[3], dial.unit, f"{each.shown[2]} {each.shown[3]}".strip(), why)

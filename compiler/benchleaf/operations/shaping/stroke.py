@@ -1,0 +1,252 @@
+"""The stroke: its length and place, and the rate that gives the cutting speed at this stroke."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from benchleaf.kinematics.crank import Constant, Link, Motion, motion
+from benchleaf.operations.context import Context
+from benchleaf.operations.cutting.speeds import surface_speed
+from benchleaf.operations.desk import Desk, Value, basis, length_text, source
+from benchleaf.operations.shaping.travel import Run
+from benchleaf.record import record
+from benchleaf.sheet.numbers import fixed
+from benchleaf.standards.shaping import MEAN_SPEED, STROKES, fact
+from benchleaf.standards.speeds import cutting_speed
+from benchleaf.workshop.shaper import Drive, Ram, Rate
+from benchleaf.workshop.values import Measure, Text
+
+__all__ = ["FIGURES", "Stroke", "drive", "plan_stroke"]
+
+FIGURES = ("return_ratio", "mean_speed", "peak_speed", "cutting_speed")
+_CRANK = source("geometry of crank pin and slotted link", "derived")
+_OWNED = source("the shaper's profile", "owner")
+
+
+@record
+class Stroke:
+    """The stroke as it is set: ``length``, ``approach`` and ``overrun`` in mm; ``rate`` double strokes a minute; ``peak`` the fastest
+    cutting speed, m/min (the mean one where it is not known)."""
+
+    length: Fraction
+    approach: Fraction
+    overrun: Fraction
+    rate: Fraction
+    peak: Fraction
+    swapped: bool
+
+
+def drive(said: Drive, ram: Ram) -> Link | Constant:
+    """What moves the ram; crank radii that were not measured follow from the strokes."""
+    crank = said.crank
+    if crank is None:
+        ratio = said.hydraulic or said.ratio
+        return Constant(ratio.value if ratio is not None else fact("ratio_full_stroke").use, said.hydraulic is not None)
+    distance, length = crank.centre_distance.value, crank.link_length.value
+
+    def radius(measured: Measure | None, stroke: Fraction) -> Fraction:
+        return stroke * distance / (2 * length) if measured is None else measured.value
+
+    least = radius(crank.least_radius, ram.shortest_stroke.value)
+    return Link(distance, length, least, max(least, radius(crank.largest_radius, ram.longest_stroke.value)))
+
+
+def plan_stroke(
+    desk: Desk, context: Context, run: Run, cuts_with: Text, stroke: Measure | None, rate: Measure | None
+) -> Stroke | None:
+    """Choose stroke and rate, or take those that the job insists on, and write them down: ``work_run``, ``approach``, ``overrun``,
+    ``stroke``, ``rate`` and how they come about.  None after an error."""
+    parts = _given(run, stroke, context) if stroke is not None else _chosen(run, context)
+    chosen = _rate(desk, context, cuts_with, parts[0] if parts is not None else None, rate)
+    if parts is None or chosen is None:
+        return None
+    setting, moves = chosen
+    length, approach, overrun = parts
+    ram = context.shaper.ram
+    desk.length("work_run", "Cut, along the stroke", run.length, basis("as the job says", (run.at,), _OWNED), read_by="rule", rational=False)
+    before, after = fact("approach"), fact("overrun")
+    why = "what the stroke leaves; {} by practice"
+    practice = source(before.source, before.status)
+    low, high = (length_text(end, context.system, "caliper") for end in (before.low, before.high))
+    desk.length("approach", "Tool clear before the work", approach, basis(why.format(f"{low} to {high}"), ("stroke", "work_run", "overrun"), practice), read_by="rule", rational=False)
+    low, high = (length_text(end, context.system, "caliper") for end in (after.low, after.high))
+    desk.length("overrun", "Tool past the work", overrun, basis(f"{low} to {high} by practice, less where something stands in the way", (run.at,), source(after.source, after.status)), read_by="rule", rational=False)
+    inputs: tuple[Value | str, ...] = (stroke,) if stroke is not None else ("work_run", ram.longest_stroke)
+    inputs += (ram.stroke_scale,) if ram.stroke_scale is not None and stroke is None else ()
+    words = "as the job says" if stroke is not None else "cut + approach + overrun, to the next mark of the scale"
+    desk.length("stroke", "Stroke", length, basis(words, inputs, _OWNED if stroke is not None else practice), read_by="rule", rational=False)
+    peak = _speeds(desk, moves, setting, ram.drive)
+    return Stroke(length, approach, overrun, setting.rate.value, peak, run.swapped)
+
+
+def _chosen(run: Run, context: Context) -> tuple[Fraction, Fraction, Fraction] | None:
+    """Length, approach and overrun by practice, to a mark of the scale where the ram has one."""
+    ram = context.shaper.ram
+    before, after = fact("approach"), fact("overrun")
+    overrun = after.use if run.exit.free is None else min(after.use, max(run.exit.free, after.low))
+    approach = before.use if run.entry.free is None else min(before.use, max(run.entry.free, before.low))
+    wanted, longest = run.length + approach + overrun, ram.longest_stroke.value
+    if wanted > longest and run.length + before.low + after.low > longest:
+        _beyond(run, before.low, after.low, context)
+        return None
+    overrun = overrun if wanted <= longest else after.low
+    length = wanted
+    if ram.stroke_scale is not None and run.entry.free is None:
+        marks = wanted / ram.stroke_scale.value
+        length = -(-marks.numerator // marks.denominator) * ram.stroke_scale.value
+    length = min(max(length, ram.shortest_stroke.value), longest)
+    approach = length - run.length - overrun
+    if run.entry.least is not None and approach > run.entry.least:
+        _shortest(run, approach, context)
+        return None
+    return length, approach, overrun
+
+
+def _beyond(run: Run, approach: Fraction, overrun: Fraction, context: Context) -> None:
+    longest = context.shaper.ram.longest_stroke
+    made = _made_up(run, approach, overrun, context)
+    context.faults.error(
+        "shaping/stroke-beyond",
+        f"a stroke of {length_text(run.length + approach + overrun, context.system, 'caliper')} is wanted, "
+        f"and the ram's longest is {longest.text}",
+        run.at,
+        made,
+        hint="turn the work and cut across it, cut it in two settings, or take it to a longer machine",
+        related=((longest, "the longest stroke"),),
+    )
+
+
+def _shortest(run: Run, approach: Fraction, context: Context) -> None:
+    shortest = context.shaper.ram.shortest_stroke
+    context.faults.error(
+        "shaping/no-approach",
+        f"the shortest stroke starts {length_text(approach, context.system, 'caliper')} before the cut, and {run.entry.what} stands there",
+        run.at,
+        f"the ram's shortest stroke is {shortest.text}",
+        hint="cut from the other end, or move what is in the way",
+        related=((shortest, "the shortest stroke"),),
+    )
+
+
+def _made_up(run: Run, approach: Fraction, overrun: Fraction, context: Context) -> str:
+    parts = (length_text(part, context.system, "caliper") for part in (run.length, approach, overrun))
+    return "{} of work + {} approach + {} overrun".format(*parts)
+
+
+def _given(run: Run, stroke: Measure, context: Context) -> tuple[Fraction, Fraction, Fraction] | None:
+    """The stroke that the job insists on, if the tool leaves the work at both ends."""
+    ram = context.shaper.ram
+    before, after = fact("approach"), fact("overrun")
+    if stroke.value > ram.longest_stroke.value or stroke.value < ram.shortest_stroke.value:
+        long = stroke.value > ram.longest_stroke.value
+        bound = ram.longest_stroke if long else ram.shortest_stroke
+        context.faults.error(
+            "shaping/stroke-beyond",
+            f"{stroke.text} is a {'longer' if long else 'shorter'} stroke than the ram makes",
+            stroke,
+            f"its {'longest' if long else 'shortest'} is {bound.text}",
+            hint="leave `stroke` out, and it is worked out from the work",
+            related=((bound, "the ram"),),
+        )
+        return None
+    wanted = run.length + before.low + after.low
+    if stroke.value < wanted:
+        spare = stroke.value - run.length
+        long = length_text(run.length, context.system, "caliper")
+        says = (
+            f"a stroke of {stroke.text} for a cut of {long}: the tool never leaves the work"
+            if spare <= 0
+            else f"a stroke of {stroke.text} leaves {length_text(spare, context.system, 'caliper')} beyond a cut of {long}"
+        )
+        asked = length_text(run.length + before.use + after.use, context.system, "caliper")
+        context.faults.error(
+            "shaping/stroke-short",
+            says,
+            stroke,
+            f"at least {length_text(wanted, context.system, 'caliper')}: {_made_up(run, before.low, after.low, context)}",
+            hint=f"{asked} is usual; or leave `stroke` out",
+            note=f"{before.about}: {before.source} ({before.status})",
+            related=((run.at, "the cut"),),
+        )
+        return None
+    overrun = min(after.use if run.exit.free is None else max(run.exit.free, after.low), after.use, stroke.value - run.length - before.low)
+    approach = stroke.value - run.length - overrun
+    if run.entry.least is not None and approach > run.entry.least:
+        _shortest(run, approach, context)
+        return None
+    return stroke.value, approach, overrun
+
+
+def _rate(desk: Desk, context: Context, cuts_with: Text, stroke: Fraction | None, wish: Measure | None) -> tuple[Rate, Motion] | None:
+    """The rate, with the ram's motion at this stroke; what the job asks for is looked at even where there is no stroke."""
+    shaper = context.shaper
+    rates = sorted(shaper.rates, key=lambda row: row.rate.value)
+    asked = next((row for row in rates if wish is not None and row.rate.value == wish.value), None)
+    if wish is not None and asked is None:
+        beyond = wish.value > rates[-1].rate.value
+        context.faults.error(
+            "shaping/rate-not-there",
+            f"{wish.text} is above the fastest rate of the {shaper.name.value}"
+            if beyond
+            else f"{wish.text} is not a rate of the {shaper.name.value}",
+            wish,
+            f"its fastest is {rates[-1].rate.text}" if beyond else "",
+            hint=f"rates there are: {', '.join(fixed(row.rate.value, 0) for row in rates)} strokes/min",
+            related=((rates[-1].rate, "its fastest"),) if beyond else (),
+        )
+        return None
+    found = cutting_speed(context.material.group.value, "shaping", cuts_with.value)
+    if found is None:
+        context.faults.error(
+            "speed/no-row",
+            f"there is no shaping speed for {context.material.name.value} with {cuts_with.value}",
+            context.material.group,
+            hint="choose another tool for it, or another group in the material's file",
+            related=((cuts_with, "the tool"),),
+        )
+        return None
+    if stroke is None:
+        return None
+    moves = motion(drive(shaper.ram.drive, shaper.ram), stroke)
+    speed = surface_speed(desk, found, "shaping", cuts_with, context, "Cutting speed, mean", found.rule.formula)
+    wanted = moves.rate(speed)
+    row = asked or max((each for each in rates if each.rate.value <= wanted), key=lambda each: each.rate.value, default=rates[0])
+    if row.rate.value > wanted:
+        fast = asked is not None
+        context.faults.warning(
+            "shaping/rate-fast",
+            f"{row.rate.text} is above the {fixed(wanted, 0)} strokes/min that the cutting speed allows at this stroke"
+            if fast
+            else f"the slowest rate, {row.rate.text}, is above the {fixed(wanted, 0)} strokes/min that the cutting speed allows",
+            row.rate if wish is None else wish,
+            hint="leave `rate` out" if fast else "take light cuts with plenty of fluid, or a shorter stroke",
+        )
+    why = basis(f"the fastest rate there is not above N = {STROKES.formula}", (row.rate, "cutting_speed", "stroke", "return_ratio"), source(STROKES.source, STROKES.status))
+    if wish is not None:
+        why = basis("as the job says", (wish,), _OWNED)
+    set_by = ", ".join(f"{name} {position.value}" for name, position in row.set.items())
+    desk.number("rate", "Rate", row.rate.value, "strokes/min", fixed(row.rate.value, 0), why, also=set_by)
+    if set_by:
+        desk.words("rate_setting", "Set for that rate", set_by, basis("as the profile says this rate is set", tuple(row.set.values()), _OWNED))
+    return row, moves
+
+
+def _speeds(desk: Desk, moves: Motion, row: Rate, said: Drive) -> Fraction:
+    """Write down what is really got; returns the fastest cutting speed, m/min."""
+    inputs: tuple[Value | str, ...]
+    if said.crank is not None:
+        inputs = (said.crank.centre_distance, said.crank.link_length, "stroke")
+        words, by = "(180 + 2 half swing) / (180 - 2 half swing) at this stroke, not at the full one", _CRANK
+    else:
+        ratio = said.hydraulic or said.ratio
+        inputs, words, by = (ratio,) if ratio is not None else ("stroke",), "as the profile says, at every stroke", _OWNED
+    desk.number("return_ratio", "Cutting over return time", moves.ratio, "", fixed(moves.ratio, 2), basis(words, inputs, by), rational=False)
+    mean = moves.mean_cutting_speed(row.rate.value)
+    why = basis(MEAN_SPEED.formula, ("stroke", "rate", "return_ratio"), source(MEAN_SPEED.source, MEAN_SPEED.status))
+    desk.number("mean_speed", "Cutting speed got, mean", mean, "m/min", fixed(mean, 1), why, rational=False)
+    peak = moves.peak_cutting_speed(row.rate.value)
+    if peak is None:
+        return mean
+    fastest = basis("fastest in the middle of the stroke: 2 pi N length r / (centre distance + r)", inputs, _CRANK)
+    desk.number("peak_speed", "Fastest, mid stroke", peak, "m/min", fixed(peak, 1), fastest, rational=False)
+    return peak
