@@ -98,6 +98,13 @@ def test_the_top_slide_leans_the_way_it_is_set_and_travels_along_itself(half_ang
     assert outside_paper(draw_sketch(drawing), words_of(draw_sketch(drawing))) == []
 
 
+def test_a_slide_along_the_bed_is_drawn_along_it() -> None:
+    drawing = sketches.top_slide_angle(0.0, "0°", "60 mm", READS)
+    arrow = next(shape for shape in drawing.shapes if isinstance(shape, DrawnArrow))
+    assert arrow.y1 == arrow.y2
+    assert outside_paper(draw_sketch(drawing), words_of(draw_sketch(drawing))) == []
+
+
 @pytest.mark.parametrize("direction", [0, 90, 180, -90, 37])
 def test_an_indicator_stands_behind_its_point(direction: float) -> None:
     shapes = sketches.indicator(10, 5, direction)

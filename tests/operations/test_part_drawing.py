@@ -119,12 +119,28 @@ def test_chamfers_that_are_all_alike_are_said_once() -> None:
     assert [place.at for place in drawing.places] == [30, 50, 80]  # not where a chamfer meets its own surface
 
 
+def test_a_length_is_never_taken_for_a_diameter() -> None:
+    work = bar()
+    work.cut("outside", F(0), F(27), F("27.4"), "knurl", mm("27"))
+    work.cut("outside", F(30), F(36), F("6.05"), "groove", mm("6"))
+    assert outside_words(drawn(work)) == ["⌀27.4 knurled", "", "⌀6.05, 6 wide", "⌀45 blank"]
+
+
+def test_a_chamfer_on_a_thread_is_drawn_as_one() -> None:
+    work = bar()
+    work.cut("outside", F(0), F(20), F(16), "thread", said("M16x2-6g"))
+    work.cut("outside", F(0), F("1.5"), F(13), "thread", mm("1.5"), far=F(16))
+    drawing = drawn(work)
+    assert outside_words(drawing) == ["1.5 x 45°", "M16x2-6g", "⌀45 blank"]
+    assert [item.kind for item in drawing.outside] == ["chamfer", "thread", "plain"]
+
+
 def test_tapers_grooves_and_knurls_say_what_they_are() -> None:
     work = bar()
     work.cut("outside", F(0), F(30), F(20), "taper", said("1:10"), far=F(23))
     work.cut("outside", F(30), F(34), F(18), "groove", mm("18"))
     work.cut("outside", F(40), F(60), F(45), "knurl", said("diamond"))
-    assert outside_words(drawn(work)) == ["taper ⌀20 to ⌀23", "⌀18, 4 wide", "⌀45 blank", "⌀45 knurled", "⌀45 blank"]
+    assert outside_words(drawn(work)) == ["taper ⌀20 to ⌀23", "⌀18, 4 wide", "", "⌀45 knurled", "⌀45 blank"]
 
 
 def test_a_blind_hole_ends_in_the_drills_point_but_is_measured_to_its_shoulder() -> None:
@@ -164,7 +180,7 @@ def test_an_outside_that_nobody_measured_is_drawn_as_such_or_not_at_all() -> Non
     work.cut("outside", F(0), F(30), F(20), "turned", said("20 mm"))
     drawing = drawn(work)
     assert [item.known for item in drawing.outside] == [True, False]
-    assert outside_words(drawing) == ["⌀20", "not said blank"]
+    assert outside_words(drawing) == ["⌀20", "⌀ not said"]
 
 
 def test_centre_holes_are_drawn_until_they_are_bored_away() -> None:

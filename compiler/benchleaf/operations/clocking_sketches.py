@@ -192,23 +192,23 @@ def top_slide_angle(
     """A parallel bar in the chuck, the indicator carried by the top slide and square to the bar; the top slide travels.
 
     ``half_angle`` in degrees from the axis, positive where its end at the tailstock lies nearer to the axis, so that tapers come out
-    small at the free end; one that is too small to be seen is drawn larger.
+    small at the free end; one that is too small to be seen is drawn larger.  0 is along the bed.
     """
-    drawn = math.copysign(min(max(abs(half_angle), _LEAST_ANGLE), _MOST_ANGLE), half_angle or 1.0)
+    drawn = math.copysign(min(max(abs(half_angle), _LEAST_ANGLE), _MOST_ANGLE), half_angle) if half_angle else 0.0
     turn = math.radians(drawn)
     length, wide = 38.0, 8.0
     ux, uy = math.cos(turn), math.sin(turn)
     middle = (30.0, -22.0 - wide / 2 * ux)  # of the slide, under the dial
     x0, y0 = middle[0] - length / 2 * ux + wide / 2 * uy, middle[1] - length / 2 * uy - wide / 2 * ux
-    pivot = (x0, y0) if drawn > 0 else (x0 + length * ux, y0 + length * uy)
-    along = 1.0 if drawn > 0 else -1.0
+    pivot = (x0, y0) if drawn >= 0 else (x0 + length * ux, y0 + length * uy)
+    along = 1.0 if drawn >= 0 else -1.0
     arc = [(pivot[0] + along * 30.0 * math.cos(turn * n / 8), pivot[1] + along * 30.0 * math.sin(turn * n / 8)) for n in range(9)]
+    base = [DrawnLine((pivot, (pivot[0] + along * 42.0, pivot[1])), "centre"), DrawnLine(tuple(arc), "thin")] if drawn else []
     shapes: list[Shape] = [
         *chuck(0.0, 12.0, 4.5), rectangle(0.0, -4.5, 54.0, 9.0, "white"), axis(-15.0, 58.0),
-        tilted(x0, y0, length, wide, drawn, "white"), DrawnLine((pivot, (pivot[0] + along * 42.0, pivot[1])), "centre"),
-        DrawnLine(tuple(arc), "thin"), *indicator(30.0, -4.5, 90.0, radius=5.0),
+        tilted(x0, y0, length, wide, drawn, "white"), *base, *indicator(30.0, -4.5, 90.0, radius=5.0),
         *_beside((x0 - wide * 1.7 * uy, y0 + wide * 1.7 * ux), length, turn, travel),
-        DrawnLabel(pivot[0] + along * 44.0, pivot[1], angle, "start" if drawn > 0 else "end", strong=True),
+        DrawnLabel(pivot[0] + along * 44.0, pivot[1], angle, "start" if drawn >= 0 else "end", strong=True),
         DrawnLabel(46.0, 9.0, "parallel bar", point=(46.0, 4.5)),
     ]  # fmt: skip
     alt = f"The top slide carries the indicator against a parallel bar; set to {angle} it travels {travel}; {reads}."

@@ -8,12 +8,13 @@ from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from itertools import pairwise
 
-from benchleaf.operations.work import FAR, Stretch, Work
+from benchleaf.operations.work import FAR, Made, Stretch, Work
 from benchleaf.record import record
 from benchleaf.sheet.drawings import DrawnPlace, DrawnStretch, PartDrawing
 from benchleaf.sheet.numbers import fixed
 from benchleaf.standards.threads import DesignationError, parse_designation
 from benchleaf.units import convert
+from benchleaf.workshop.values import Measure
 
 __all__ = ["part_drawing"]
 
@@ -39,7 +40,8 @@ def part_drawing(work: Work, system: str, *, drawing_id: str = "part_drawing", t
     widest = max(known)
     length = work.length if work.length is not None else worked + max(worked / 5, widest * 2 / 5)
     outside, bore = (
-        _joined(item.between(Fraction(0), length) for item in side if item.start < length) for side in (work.outside, work.bore)
+        _joined(_of_its_kind(item.between(Fraction(0), length)) for item in side if item.start < length)
+        for side in (work.outside, work.bore)
     )
     system = _written(work, system)
     say = _Words(length if whole else None, system, _same_chamfers([*outside, *bore]))
@@ -49,7 +51,7 @@ def part_drawing(work: Work, system: str, *, drawing_id: str = "part_drawing", t
     centres = tuple(float(item.place) for item in work.features if item.kind == "centre" and item.place in solid)
     chamfers = f"chamfers {say.chamfers}; " if say.chamfers else ""
     unit = "mm" if system == "metric" else "inches"
-    drawn = tuple(_drawn(item, say.outside(item), widest, "outside") for item in outside)
+    drawn = tuple(_drawn(item, words, widest, "outside") for item, words in zip(outside, _once(outside, say), strict=True))
     said = [item.words for item in drawn if item.words] + [say.inside(item) for item in holes if say.inside(item)]
     return PartDrawing(
         id=drawing_id,
@@ -83,6 +85,25 @@ def _joined(stretches: Iterable[Stretch]) -> list[Stretch]:
         else:
             joined.append(item)
     return joined
+
+
+def _once(outside: Sequence[Stretch], say: _Words) -> list[str]:
+    """The words of each stretch; a plain surface that a knurl or groove parts says its size once, where it is longest."""
+    words = [say.outside(item) for item in outside]
+    longest: dict[tuple[str, Made], int] = {}
+    for number, item in enumerate(outside):
+        key = words[number], item.at
+        if key not in longest or outside[longest[key]].length < item.length:
+            longest[key] = number
+    plain = [item.kind not in _KINDS for item in outside]
+    return [said if not plain[number] or longest[said, outside[number].at] == number else "" for number, said in enumerate(words)]
+
+
+def _of_its_kind(item: Stretch) -> Stretch:
+    """A chamfer on a thread is still of the thread to later steps, and a chamfer to the eye."""
+    if item.kind == "thread" and item.near != item.far and isinstance(item.at, Measure):
+        return Stretch(item.start, item.end, item.near, item.far, "chamfer", item.at)
+    return item
 
 
 def _shoulders(outside: Sequence[Stretch]) -> list[Fraction]:
@@ -129,13 +150,16 @@ class _Words:
     def size(self, item: Stretch) -> str:
         """A diameter, in the words that ask for it where they are a size ('24 h7'), else as a number."""
         if item.near is None:
-            return "not said"
+            return f"{_DIAMETER} not said"
         words = item.at.text
         found = _NUMBER.match(words)
-        if found and item.near == item.far and _close(found, item.near):
+        asked = item.at.value == item.near if isinstance(item.at, Measure) else found is not None and _close(found, item.near)
+        if asked and item.near == item.far:
             unit = " mm" if self.system == "metric" else " in"
             return f"{_DIAMETER}{words.replace(unit, '', 1)}"
-        return f"{_DIAMETER}{_plain(item.near, 3) if self.system == 'metric' else _plain(convert(item.near, 'mm', 'in'), 4)}"
+        places = 1 if item.kind == "knurl" else 3  # a knurl rises by what it likes
+        number = _plain(item.near, places) if self.system == "metric" else _plain(convert(item.near, "mm", "in"), places + 1)
+        return f"{_DIAMETER}{number}"
 
     def outside(self, item: Stretch) -> str:
         """What is printed at a stretch of the outside."""
@@ -149,7 +173,7 @@ class _Words:
             case "groove":
                 return f"{self.size(item)}, {self.length(item.length)} wide"
             case "blank":
-                return f"{self.size(item)} blank"
+                return self.size(item) if item.near is None else f"{self.size(item)} blank"
         return self._taper(item) if item.near != item.far else self.size(item)
 
     def inside(self, item: Stretch) -> str:

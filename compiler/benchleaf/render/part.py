@@ -29,13 +29,16 @@ FOOT = 9.5
 LONGEST = 64.0  # mm for any words
 
 
+_CROWDED = 5  # rows of labels: more are spread over the whole width
+
+
 def draw_part(drawing: PartDrawing) -> Svg:
     """The whole drawing, 85 mm wide, or 174 mm where the part would come out too small."""
     views = [view_of(drawing, width) for width in (HALF_WIDTH, FULL_WIDTH)]
     labels = [_above(drawing, view) for view in views]
     small = math.sqrt(views[0].drawn * views[0].high)
     wide = math.sqrt(views[1].drawn * views[1].high)
-    crowded = _rows(labels[0].placed) > 4
+    crowded = _rows(labels[0].placed) > _CROWDED
     use = 1 if (small < 24.0 and wide > 1.4 * small) or crowded else 0
     return _Drawer(drawing, views[use], labels[use]).draw()
 
