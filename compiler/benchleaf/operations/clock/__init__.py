@@ -31,10 +31,11 @@ def plan(step: Clock, context: Context) -> Section | None:
     this = Bench(context, context.desk(), step, None) if proof is collars.two_collars else bench(step, context)
     if this is None:
         return None
+    with_what = f", with {this.indicator.name.value}" if this.indicator is not None else ""
     blocks = proof(this)
     if blocks is None:
         return None
-    return section(context, "clock", title, f"on the {context.lathe.name.value}, with {this.named}", blocks)
+    return section(context, "clock", title, f"on the {context.lathe.name.value}{with_what}", blocks)
 
 
 OPERATION = Operation(Clock, plan)

@@ -81,7 +81,7 @@ def two_collars(this: Bench) -> list[Block] | None:
     if speed is None or pace is None:
         return None
     limit = collar_limit(bar.over)
-    should_read(this, "limit", "Larger at the headstock, at most", limit, limit.high)
+    should_read(this, "limit", "Larger at the headstock", limit, limit.high)
     used = acceptance("u_taper")
     should_read_used(this, bar, used.low, used.high)
     warm(this)
@@ -230,7 +230,8 @@ def _blocks(this: Bench, bar: _Bar, tool: TurningTool) -> list[Block]:
         Say("Left as it is: every sheet for turning in the chuck reckons with the reading below."),
     )
     return [
-        *groups(this, ("limit", "collar_dial", "spindle_speed"), ("stock", "stands_out", "width", "over", "relief", "skim_dial", "feed")),
+        FigureGroup("Set", desk.pick("spindle_speed", "collar_dial"), Weight.SET),
+        *groups(this, ("limit",), ("stock", "stands_out", "width", "over", "relief", "skim_dial", "feed")),
         sketches.two_collars(length_text(bar.over, context.system, "rule"), "free end", "at the chuck", "measure both"),
         Steps("Turn", cut),
         *boxes(

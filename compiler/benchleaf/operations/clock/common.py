@@ -43,11 +43,6 @@ class Bench:
     indicator: Indicator | None
 
     @property
-    def named(self) -> str:
-        """The indicator in a sentence."""
-        return f"the {self.indicator.name.value}" if self.indicator is not None else "the micrometer"
-
-    @property
     def division(self) -> Fraction:
         """What it is read to, mm."""
         if self.indicator is not None:
@@ -194,8 +189,8 @@ def keep(this: Bench, *kinds: str, over: Measure | str = "") -> list[Block]:
     """How each reading is entered in the lathe's profile, word for word; with the length it was read over where it needs one."""
     long = f", over: {over if isinstance(over, str) else over.text}" if over else ""
     name = this.context.lathe.name.value
-    lines = [f"- {{what: {kind}, reads: ____ {this.unit}{long}, date: ____-__-__}}" for kind in kinds]
-    return [Check(Say(f"Kept in the profile of the {name}, under `readings`, with its sign and the day: {line}")) for line in lines]
+    rows = [f"- {{what: {kind}, reads: ____ {this.unit}{long}, date: ____-__-__}}" for kind in kinds]
+    return [Check(Say(f"{row} is kept in the profile of the {name} under `readings`, with its sign and the day.")) for row in rows]
 
 
 def boxes(this: Bench, *asked: tuple[str, str, str]) -> list[Block]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from benchleaf.exact import atan_degrees, sin_degrees, sqrt
-from benchleaf.operations import clocking_sketches as sketches
+from benchleaf.operations.clock import sketches
 from benchleaf.operations.clock.common import Bench, boxes, difference_table, groups, keep, last_read, over_or_fault, should_read
 from benchleaf.operations.cutting.indicators import reading
 from benchleaf.operations.desk import GEOMETRY, PRACTICE, basis, length_text
@@ -64,7 +64,7 @@ def top_slide(this: Bench) -> list[Block] | None:
     why = basis("travel x sin(a tenth of a division): finer than that the scale cannot be read", ("over", slide.scale_division), GEOMETRY)
     reading(desk, "scale_sees", "Beside the bar, within", sees, this.indicator, why)
     limit = acceptance("l_top")
-    should_read(this, "level_limit", "Above the bar, within", limit, limit.over_length(travel))
+    should_read(this, "level_limit", "Above the bar", limit, limit.over_length(travel))
     last_read(this, "top-slide scale")
 
     def minutes(mm: Fraction) -> Fraction:
@@ -111,7 +111,7 @@ def top_slide(this: Bench) -> list[Block] | None:
     )
     return [
         *groups(this, ("scale_sees", "level_limit"), ("over", "turns", "scale_at")),
-        sketches.top_slide_angle(0.0, at, length_text(travel, context.system, "rule"), "the needle stands still"),
+        sketches.slide_along_the_bed(f"scale at {at}", length_text(travel, context.system, "rule"), "the needle stands still"),
         Steps("Clock", steps),
         *boxes(
             this,

@@ -46,10 +46,10 @@ def tailstock(this: Bench) -> list[Block] | None:
     should_read(
         this,
         "across_limit",
-        "Across, both ends alike within",
+        "Across, both ends alike",
         acceptance("l_car_h500" if context.lathe.centres.value <= _SHORT else "l_car_h1000"),
     )
-    should_read(this, "height_limit", "Height: tailstock high, at most", acceptance("l_height"))
+    should_read(this, "height_limit", "Height, tailstock high", acceptance("l_height"))
     should_read(this, "height_used", "Height, used lathe: low by", acceptance("u_height"))
     last_read(this, "tailstock across", "tailstock height")
     share = whole / over
@@ -87,8 +87,8 @@ def tailstock(this: Bench) -> list[Block] | None:
     wrong = (
         Say("Across: ease the clamp, move the tailstock on its base by the table, indicator on its barrel; clamp; clock the bar again."),
         Say(
-            "Low: paper or shim under its base, as thick as the table's move; a worn base is low by {height_used}. High: leave it, up to "
-            "{height_limit}."
+            "Low: paper or shim under its base, as thick as the table's move; a worn base is low by {height_used}. High: a new lathe has "
+            "{height_limit}; leave that."
         ),
         Say(
             "No bar at hand: two collars turned between centres at one setting. Larger at the tailstock: towards the tool by "

@@ -48,12 +48,12 @@ def metal(wanted: Wanted, context: Context) -> Thickest | None:
     found: Thickest | None = None
     most = -_NOTHING
     for place, now, stretch in _edges(wanted.side, wanted, context):
-        if now is None:
-            stands_unknown(wanted.side, context, f"the taper is cut on the {wanted.side}")
-            return None
-        if wanted.inside and now == 0:
+        if wanted.inside and not now:
             hint = "put a `drill` or `bore` step before it, smaller than the small end"
             stock.hole_to(wanted.start, wanted.end, wanted.at, context, "nothing has made a hole for the boring bar to enter", hint)
+            return None
+        if now is None:
+            stands_unknown(wanted.side, context, f"the taper is cut on the {wanted.side}")
             return None
         taper = wanted.diameter_at(place)
         off = taper - now if wanted.inside else now - taper

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from benchleaf.operations.context import Context
 from benchleaf.operations.cutting import tools
-from benchleaf.operations.desk import GEOMETRY, PRACTICE, Desk, Value, basis, source
+from benchleaf.operations.desk import GEOMETRY, PRACTICE, Desk, Value, basis, length_text, source
 from benchleaf.operations.dials import collar
 from benchleaf.operations.taper.model import TaperStep
 from benchleaf.operations.taper.wanted import Wanted
@@ -19,10 +19,7 @@ from benchleaf.workshop.tooling import TaperGauge
 
 __all__ = ["Gauge", "blocks", "gauge_for", "stand_off"]
 
-_STANDS_OFF = {  # what a rule or caliper reads between gauge and work, in the dial's own unit
-    "mm": tuple(Fraction(tenths, 10) for tenths in (5, 10, 20, 30, 50, 100)),
-    "in": tuple(Fraction(thou, 1000) for thou in (20, 50, 100, 200, 400)),
-}
+_DIVISIONS = (1, 2, 3, 4, 5, 6, 8, 10, 15, 20)  # of the cross-slide: rows of the table of what a gauge stands off
 _SAME = Fraction(1, 20000)  # change of diameter per length by which two statements of one taper may differ: their own rounding
 
 
@@ -63,7 +60,7 @@ def _unsuited(gauge: TaperGauge, wanted: Wanted) -> str:
 def stand_off(desk: Desk, wanted: Wanted, context: Context) -> Table:
     """The table that turns how far the gauge stands off into the last setting of the cross-slide."""
     slide = context.lathe.slides.cross_slide
-    dial, rate = collar(slide.dial), wanted.taper.rate
+    dial = collar(slide.dial)
     why = basis(
         "change of diameter / taper, for one division of the cross-slide", ("taper", slide.dial.division, slide.dial.reads), GEOMETRY
     )
@@ -75,20 +72,17 @@ def stand_off(desk: Desk, wanted: Wanted, context: Context) -> Table:
         read_by="caliper",
         rational=False,
     )
-    off = basis("distance of the gauge from where it is to come", ("taper",), PRACTICE)
-    infeed = basis(
-        "that distance x taper / 2, to the nearest division, as the dial counts",
-        ("taper", slide.dial.division, slide.dial.turn, slide.dial.reads),
-        GEOMETRY,
-    )
-    rows: list[Row] = []
-    for amount in _STANDS_OFF[dial.unit]:
-        found = dial.at(convert(amount, dial.unit, "mm") * rate / 2)
-        if found.divisions > (int(rows[-1].values[2] or 0) if rows else 0):  # nothing finer than a division can be set
-            shown = (fixed(amount, 1 if dial.unit == "mm" else 3), fixed(found.value, dial.places), str(found.divisions))
-            rows.append(Row((amount, found.value, Fraction(found.divisions)), shown))
+    inputs: tuple[Value | str, ...] = ("taper", slide.dial.division, slide.dial.reads)
+    off = basis("change of diameter / taper, for so many divisions", inputs, GEOMETRY)
+    infeed = basis("whole divisions of the cross-slide, as its dial counts", (slide.dial.division, slide.dial.turn), PRACTICE)
+    rows = []
+    for count in _DIVISIONS:
+        along = depth_for_diameter(wanted.taper, 2 * count * dial.step)
+        more = dial.at(count * dial.step)
+        shown = (length_text(along, desk.system, "rule").rsplit(" ", 1)[0], fixed(more.value, dial.places), str(count))
+        rows.append(Row((convert(along, "mm", desk.unit), more.value, Fraction(count)), shown))
     columns = (
-        desk.column("off", "Gauge stands off", dial.unit, off),
+        desk.column("off", "Gauge stands off", desk.unit, off),
         desk.column("more", "Wind on by", dial.unit, infeed, "dial"),
         desk.column("divisions", "Divisions", "", infeed),
     )

@@ -131,7 +131,9 @@ def _top_slide(desk: Desk, slide: TopSlide, way: Way, wanted: Wanted, indicator:
     )
     why = basis("longest round travel that slide and indicator have", inputs, PRACTICE)
     desk.length("clock_travel", "Clock over this travel of the slide", travel, why, read_by="caliper")
-    desk.words("clock_turns", "That is", turns, basis("travel / one turn", ("clock_travel", slide.dial.turn), GEOMETRY))
+    desk.words(
+        "clock_turns", "Clocking travel, on the handle", turns, basis("travel / one turn", ("clock_travel", slide.dial.turn), GEOMETRY)
+    )
     why = basis("travel x sin(half angle), on a parallel bar", ("clock_travel", "half_angle"), GEOMETRY)
     reading(desk, "clock_reading", "Needle moves", clock_on_parallel_bar(taper, travel), indicator, why)
     if indicator is not None:
@@ -257,7 +259,7 @@ def _set_over(desk: Desk, whole: Measure, wanted: Wanted, indicator: Indicator |
     why = basis("whole length between centres x sin(half angle), however short the taper", (whole, "half_angle"), GEOMETRY)
     reading(desk, "set_over", "Set the tailstock over by", needed, indicator, why)
     by_rule = whole.value * taper.rate / 2
-    why = basis("length between centres x taper / 2", (whole, "taper"), source("the handbooks' rule", "practice"))
+    why = basis("length between centres x taper / 2", (whole, "taper"), source("the handbooks' rule", "common practice"))
     desk.length("set_over_rule", "By the usual rule", by_rule, why, read_by="caliper", rational=False)
     tailstock = context.lathe.slides.tailstock
     most = tailstock.set_over if tailstock is not None else None

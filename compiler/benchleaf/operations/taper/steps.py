@@ -6,10 +6,11 @@ from fractions import Fraction
 from typing import Any
 
 from benchleaf.exact import sin_degrees
+from benchleaf.operations import clocking_sketches as sketches
 from benchleaf.operations import holding
 from benchleaf.operations.cautions import caution
 from benchleaf.operations.context import Context
-from benchleaf.operations.cutting import stock, times
+from benchleaf.operations.cutting import stock, support, times
 from benchleaf.operations.cutting.bits import largest_up_to
 from benchleaf.operations.cutting.feeds import feed
 from benchleaf.operations.cutting.indicators import choose
@@ -23,6 +24,7 @@ from benchleaf.operations.taper.wanted import Wanted, wanted
 from benchleaf.operations.taper.ways import ATTACHMENT, SET_OVER, TOP_SLIDE, Way, way
 from benchleaf.sheet.model import Block, FigureGroup, Say, Section, Steps, Table, Weight
 from benchleaf.sheet.numbers import fixed
+from benchleaf.sheet.words import shown_with_unit
 from benchleaf.standards.holes import boring_allowance
 from benchleaf.standards.speeds import feed as practice_feed
 from benchleaf.workshop.tooling import Indicator
@@ -64,6 +66,7 @@ def plan(step: TaperStep, context: Context) -> Section | None:
         & stock.within_length(asked.end, at, context)
         & holding.in_reach(asked.end, at, context)
         & stock.spares_finished(asked.side, asked.start, asked.end, asked.at, context)
+        & support.held_firmly(context)
         & metal.end_free(asked, context)
         & metal.room_for_the_wall(asked, context)
     )
@@ -104,15 +107,18 @@ def plan(step: TaperStep, context: Context) -> Section | None:
         f"{asked.side}, large end towards the {ends}, by {taken.name}, with {tool.name.value}",
         [
             FigureGroup("Spindle", desk.pick("spindle_speed"), Weight.SET),
-            FigureGroup("Set", desk.pick("slide_setting", "attachment_setting", "set_over", "set_over_from_here", "scale_out"), Weight.SET),
+            FigureGroup("Set", desk.pick("slide_setting", "attachment_setting", "set_over", "set_over_from_here"), Weight.SET),
             FigureGroup("Clock", desk.pick("clock_travel", "clock_reading"), Weight.SET),
             FigureGroup("Dial", desk.pick("first_dial", "last_dial"), Weight.SET),
             FigureGroup("Taper", desk.pick("half_angle", "large_end", "small_end", "length", "stock", "to_remove"), Weight.WORK),
             FigureGroup("Proof", desk.pick("clock_turns", "saddle_travel", "saddle_reading"), Weight.WORK),
             FigureGroup(
-                "Worth", desk.pick("needle_angle", "needle_worth", "scale_worth", "rate_tolerance", "along", "height_cost"), Weight.WORK
+                "Worth",
+                desk.pick("needle_angle", "needle_worth", "scale_worth", "scale_out", "rate_tolerance", "along", "height_cost"),
+                Weight.WORK,
             ),
             FigureGroup("Feed", desk.pick("rough_feed", "fine_feed", *_BLEND), Weight.WORK),
+            *_drawn(desk, taken, asked, gauge),
             Steps("Set", tuple(Say(words) for words in _setting_words(desk, taken, asked, gauge, indicator))),
             Steps("Cut", tuple(Say(words) for words in _cutting_words(desk, taken, asked, shoulder))),
             cuts.table,
@@ -128,6 +134,22 @@ _KNOW = (
     "slide_travel", "slide_spare", "set_over_rule", "set_over_most", "cutting_speed", "speed_setting", "depth_of_cut", "finish_cut", "cuts",
     "dial_worth", "time",
 )  # fmt: skip
+
+
+def _drawn(desk: Desk, taken: Way, asked: Wanted, gauge: proving.Gauge) -> list[Block]:
+    """Where the indicator stands."""
+    if taken.name == SET_OVER and "saddle_reading" in desk:
+        less = "less" if asked.large_at_headstock else "more"
+        needle = f"{shown_with_unit(desk['saddle_reading'])} {less}"
+        return [sketches.tailstock_offset(shown_with_unit(desk["saddle_travel"]), needle, title="Prove the set-over")]
+    if taken.name != TOP_SLIDE or "clock_reading" not in desk:
+        return []
+    travel, scale = shown_with_unit(desk["clock_travel"]), shown_with_unit(desk["slide_setting"])
+    angle = float(asked.taper.half_angle if asked.large_at_headstock else -asked.taper.half_angle)
+    drawn: list[Block] = [sketches.top_slide_angle(angle, scale, travel, f"the needle moves {shown_with_unit(desk['clock_reading'])}")]
+    if gauge.master is not None and asked.large_at_headstock:
+        drawn.append(sketches.taper_between_centres(travel, "the needle stands still", title=f"Or along {gauge.master.name.value}"))
+    return drawn
 
 
 def _proof(table: Table, proof: list[Block]) -> list[Block]:
@@ -179,7 +201,7 @@ def _feeds(desk: Desk, taken: Way, operation: str, tool: metal.Tool, rpm: Fracti
 
 def _setting_words(desk: Desk, taken: Way, asked: Wanted, gauge: proving.Gauge, indicator: Indicator | None) -> list[str]:
     towards, rises = ("towards you", "falls back") if asked.large_at_headstock else ("away from you", "is pressed in")
-    named = indicator.name.value if indicator is not None else "An indicator"
+    named = f"the {indicator.name.value}" if indicator is not None else "an indicator"
     master = gauge.master.name.value if gauge.master is not None else "a true taper of this size"
     plane = "plunger square to the bar, at centre height"
     words: list[str] = []
