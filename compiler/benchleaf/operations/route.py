@@ -72,7 +72,8 @@ class _Route:
     def steps(self, name: str, step: Any, depth: int = 0) -> Iterator[Section]:
         """The sections of one step, with those of the steps that had to be put in before it."""
         found: Operation[Any] = operation(name)
-        if found.needs is not None and found.on in ("any", self._context(name, depth).kind) and depth < _DEEPEST and self.inputs.job.missing_steps.value == "plan":
+        may_add = self.inputs.job.missing_steps.value == "plan" and depth < _DEEPEST
+        if may_add and found.needs is not None and found.on in ("any", self._context(name, depth).kind):
             for before, model in found.needs(step, self._context(name, depth)):
                 yield from self.steps(before, model, depth + 1)
         self.seen[name] += 1
@@ -84,13 +85,13 @@ class _Route:
         if section is not None:
             yield section
 
-    def _wrong_machine(self, name: str, wanted: str, context: Context) -> None:
-        at = next((step.operation for step in self.inputs.job.steps if step.operation.value == name), context.held.by)
+    def _wrong_machine(self, step: Any, name: str, wanted: str, context: Context) -> None:
+        here = f"the {context.machine.name.value}, a {context.kind}"
         self.faults.error(
             "route/wrong-machine",
-            f"`{name}` is done on a {wanted}, and the work is on the {context.machine.name.value}, a {context.kind}",
-            at,
-            hint=f"move the work with `hold: {{machine: ...}}` before this step, to a {wanted}",
+            f"`{name}` is done on a {wanted}, and the work is on {here}",
+            step.origin.span,
+            hint=f"move the work to a {wanted} before this step: `hold` with `machine`",
         )
 
     def _context(self, name: str, depth: int) -> Context:

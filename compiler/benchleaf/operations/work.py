@@ -100,8 +100,8 @@ class Work:
         end = self.end
         around = blank.outside.value if blank.outside else None
         hole = blank.bore.value if blank.bore else None
-        self.outside = (Stretch(Fraction(0), end, around, around, "blank", blank.outside or nothing),)
-        self.bore = (Stretch(Fraction(0), end, hole, hole, "blank", blank.bore or nothing),)
+        self.outside: tuple[Stretch, ...] = (Stretch(Fraction(0), end, around, around, "blank", blank.outside or nothing),)
+        self.bore: tuple[Stretch, ...] = (Stretch(Fraction(0), end, hole, hole, "blank", blank.bore or nothing),)
 
     @property
     def end(self) -> Fraction:

@@ -11,7 +11,7 @@ from benchleaf.render.clean import clean
 from benchleaf.render.layout import WHOLE, Row, lay_out, split_background
 from benchleaf.render.svg import Svg
 from benchleaf.render.templates import template
-from benchleaf.render.view import BlockView, CautionView, DrawingView, GroupView, SectionView, block_views, caution
+from benchleaf.render.view import BlockView, CautionView, DrawingView, GroupView, SectionView, block_views, caution, section_view
 from benchleaf.sheet.model import Sheet
 from benchleaf.sheet.words import figures_by_name
 
@@ -99,7 +99,7 @@ def _sections(sheet: Sheet, used: float) -> _Placed:
     placed: _Placed = []
     for section in sheet.sections:
         rows, used = lay_out(block_views(sheet, section), used + _HEADING)
-        placed.append((SectionView(section.id, clean(section.title), clean(section.subtitle)), rows))
+        placed.append((section_view(section), rows))
     return placed
 
 
@@ -127,8 +127,7 @@ def _route(sheet: Sheet, first: float) -> _Placed:
                 rows, _ = lay_out(blocks, _HEADING)
             else:
                 known += _titled(background, f"{number}. {clean(section.title)}")
-        title = f"{number}. {clean(section.title)}" if number else clean(section.title)
-        placed.append((SectionView(section.id, title, clean(section.subtitle), look), rows))
+        placed.append((section_view(section, str(number or ""), look), rows))
     if known:
         rows, _ = lay_out(known, _HEADING)
         placed.append((SectionView(_BACKGROUND, "Background", "what the figures of the steps rest on"), rows))

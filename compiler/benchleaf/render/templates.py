@@ -10,7 +10,7 @@ from jinja2.sandbox import ImmutableSandboxedEnvironment
 
 from benchleaf.resources import data_folder
 
-__all__ = ["TEMPLATES", "stylesheet", "template"]
+__all__ = ["TEMPLATES", "block_template", "stylesheet", "template"]
 
 TEMPLATES = "templates"
 
@@ -37,6 +37,13 @@ def template() -> Template:
         del environment.filters[name]
     environment.globals.clear()
     return environment.get_template("sheet.html.j2")
+
+
+@cache
+def block_template(kind: str) -> str:
+    """The template that sections of a kind have of their own, below their heading; '' for none.  Names are ours, never a user's."""
+    name = f"operations/{kind}.html.j2"
+    return name if (data_folder(TEMPLATES) / name).is_file() else ""
 
 
 @cache

@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from benchleaf.render.clean import clean
 from benchleaf.render.drawings import draw
 from benchleaf.render.svg import POINT, Svg, text_width
+from benchleaf.render.templates import block_template
 from benchleaf.render.text import SIGNAL
 from benchleaf.sheet.model import Block, Box, Caution, Check, Figure, FigureGroup, Say, Section, Sheet, Steps, Table, Weight
 from benchleaf.sheet.words import figures_by_name, shown_with_unit, spoken
 
 __all__ = [
     "BlockView", "BoxView", "CautionView", "ChecksView", "DrawingView", "FigureView", "GroupView", "Piece", "RowView", "SayView",
-    "SectionView", "StepsView", "TableView", "block_views", "caution", "pieces", "tile_rows", "tile_width",
+    "SectionView", "StepsView", "TableView", "block_views", "caution", "pieces", "section_view", "tile_rows", "tile_width",
 ]  # fmt: skip
 
 _LINE = 172.0  # mm
@@ -168,12 +169,24 @@ BlockView = GroupView | TableView | CautionView | ChecksView | BoxView | StepsVi
 @dataclass(frozen=True, slots=True)
 class SectionView:
     """A section's heading; its blocks are laid out apart.  ``look`` is 'whole' for one that stays on a page, 'long' for one that begins a
-    page, else ''."""
+    page, else ''.  ``block`` names the template that its operation has of its own, '' for none; ``figures`` are the section's figures by
+    id, for that template."""
 
     anchor: str
     title: str
     subtitle: str
     look: str = ""
+    block: str = ""
+    figures: Mapping[str, FigureView] = field(default_factory=dict)
+
+
+def section_view(section: Section, number: str = "", look: str = "") -> SectionView:
+    """The heading of a section, numbered where there are many."""
+    figures = {item.id: _figure(item, section.id, Weight.WORK) for item in section.figures()}
+    title = clean(section.title)
+    return SectionView(
+        section.id, f"{number}. {title}" if number else title, clean(section.subtitle), look, block_template(section.kind), figures
+    )
 
 
 def pieces(say: Say, names: Mapping[str, Figure], section: str = "") -> Sentence:

@@ -156,9 +156,9 @@ def blocks(desk: Desk) -> list[Block]:
             Say("Cut; free the wheel, turn the spindle by {move}, hold it again. Always the same way round, to take up the play."),
         )
     )
-    groups = [FigureGroup("Divide", desk.pick("move", "plate", "circle", "sector", "train"), Weight.SET), Steps("Divide", steps)]
     return [
-        *groups,
+        FigureGroup("Divide", desk.pick("move", "plate", "circle", "sector", "train"), Weight.SET),
+        Steps("Divide", steps),
         Check(Say("After {parts} moves the first cut comes round again: go once round with a marker before cutting.")),
         FigureGroup("Background", desk.pick("parts", "teeth", "slip"), Weight.KNOW),
     ]
