@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from benchleaf.operations.context import Context
 from benchleaf.operations.desk import GEOMETRY, Desk, Value, basis, source
-from benchleaf.operations.part_drawing import part_drawing
+from benchleaf.operations.part_sketches import part_drawing
 from benchleaf.sheet.model import Block, Caution, Column, FigureGroup, Row, Section, Table, Weight
 
 __all__ = ["head"]

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from render.boxes import outside_paper, overlaps, words_of
 
 from benchleaf.diagnostics import Span
-from benchleaf.operations.part_drawing import part_drawing
+from benchleaf.operations.part_sketches import part_drawing
 from benchleaf.operations.work import Work
 from benchleaf.render.part import draw_part
 from benchleaf.sheet.drawings import PartDrawing
