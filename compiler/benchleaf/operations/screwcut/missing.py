@@ -21,6 +21,7 @@ from benchleaf.workshop.values import Measure, Origin, Word
 __all__ = ["needs", "with_relief"]
 
 _CLEAR = Fraction(1, 10)  # mm on the radius that a relief should stand clear of the root; common practice
+_BAND = Fraction(1, 5)  # mm: tolerance of a relief that is planned, away from the thread
 _SPARE = Fraction(5, 4)  # a fifth of the room to stop in is kept in hand when the speed is chosen
 
 
@@ -115,7 +116,8 @@ def _relief(step: Screwcut, thread: Thread, context: Context) -> Groove:
     # A tip finer than the standard's leaves a deeper root: a twentieth of the pitch more on the radius covers it.
     spare = _CLEAR + thread.pitch / 20
     size = groove_diameter_limit(bound, spare, inside=inside)
-    words = f"{fixed(size, 1)} mm"
+    low, high = (size, size + _BAND) if inside else (size - _BAND, size)
+    words = f"{fixed(low, 1)} to {fixed(high, 1)} mm"
     width = _width(step, thread, context)
     end = step.from_.value + step.length.value
     return Groove(step.origin, step.where, Word(words, at), _mm(end, step.length.origin, context), _mm(width, at, context), None, None)
