@@ -13,13 +13,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from jsonschema import Draft202012Validator
-from render.sample import SAMPLE, hostile
+from render.sample import PART, SAMPLE, SKETCH, hostile
 
 from benchleaf.exact import PI
 from benchleaf.render.json_ import to_json
 from benchleaf.render.text import to_text
 from benchleaf.resources import data_folder
 from benchleaf.sheet.digest import digest, sealed
+from benchleaf.sheet.drawings import PartDrawing, SketchDrawing
 from benchleaf.sheet.from_json import from_json
 from benchleaf.sheet.model import Basis, Figure, Limits, Say, Sheet, Source, Status
 from benchleaf.sheet.plain import to_data
@@ -87,6 +88,17 @@ def test_a_sheet_comes_back_as_it_was() -> None:
     assert [table.rows for table in back.sections[0].tables()][1] == [table.rows for table in SAMPLE.sections[0].tables()][1]
 
 
+def test_drawings_come_back_shape_by_shape() -> None:
+    part = dataclasses.replace(PART, id="centred", centres=(0.0, 60.0), whole=False)
+    sheet = dataclasses.replace(SAMPLE, sections=(dataclasses.replace(SAMPLE.sections[0], blocks=(*SAMPLE.sections[0].blocks, part)),))
+    back, faults = from_json(to_json(sheet), "x.json")
+    assert faults == []
+    assert back is not None
+    blocks = back.sections[0].blocks
+    assert [block for block in blocks if isinstance(block, SketchDrawing | PartDrawing)] == [PART, SKETCH, part]
+    assert problems(json.loads(to_json(sheet))) == []
+
+
 def figure_data(value: Fraction | str, **more: Any) -> dict[str, Any]:
     basis = Basis("x", (), Source("arithmetic", Status.DERIVED))
     figure = Figure("f", "f", value, "mm", "x", basis, **more)
@@ -140,6 +152,8 @@ def damaged() -> Iterator[tuple[str, str, str]]:
         ("a number for words", '"title": "Packing tube"', '"title": 7'),
         ("an id that is none", '"id": "rpm"', '"id": "R P M"'),
         ("a truth for a number", '"teeth": 40', '"teeth": true'),
+        ("a shape unheard of", '"shape": "arrow"', '"shape": "spiral"'),
+        ("a stretch of no length", '"end": 20.0', '"end": 1.0'),
     ):
         assert old in TEXT, name
         yield name, TEXT.replace(old, new, 1), "sheet/damaged"
