@@ -12,6 +12,7 @@ from benchleaf.operations.registry import Operation
 from benchleaf.operations.work import FINISHED
 from benchleaf.record import record
 from benchleaf.sheet.model import Block, Box, Check, FigureGroup, Say, Section, Steps, Weight
+from benchleaf.standards.shaping import advice
 from benchleaf.workshop.job import Held
 from benchleaf.workshop.values import Distance, Flag, Length, Link, Origin, Text
 
@@ -61,7 +62,7 @@ def plan(step: Hold, context: Context) -> Section | None:
         desk.length("stands_out", "Let stand out", out.value, basis("as the job says", (out,), source("the job", "owner")), read_by="rule")
     _grip(desk, context)
     title = f"Hold by the {step.by.value}" + (", end for end" if step.end_for_end.value else "")
-    place = f"on the {context.lathe.name.value}" if step.machine is not None else ""
+    place = f"on the {context.machine.name.value}" if step.machine is not None else ""
     support = "" if step.supported_by.value == "nothing" else f"free end in the {step.supported_by.value}"
     words = ", ".join(part for part in (place, support) if part)
     return Section(context.section_id, "hold", title, words, tuple(_blocks(desk, context)))
@@ -70,6 +71,8 @@ def plan(step: Hold, context: Context) -> Section | None:
 def _grip(desk: Desk, context: Context) -> None:
     """What is gripped, and what the holding itself runs out by."""
     out = context.held.stands_out
+    if context.kind == "shaper":
+        return  # how deep the jaws hold it depends on the face that is cut, and stands there
     gripped = context.work.measure("outside", out.value if out is not None else Fraction(0), context.work.end)
     if gripped is not None:
         why = basis("the outside behind what stands out", (gripped,), GEOMETRY)
@@ -85,6 +88,31 @@ def _grip(desk: Desk, context: Context) -> None:
 
 
 def _blocks(desk: Desk, context: Context) -> list[Block]:
+    """The figures, the steps and what is checked before going on."""
+    return _on_shaper(desk, context) if context.kind == "shaper" else _on_lathe(desk, context)
+
+
+def _on_shaper(desk: Desk, context: Context) -> list[Block]:
+    head = next((item for item in context.shaper.index_heads if item.name.value == context.held.by.value), None)
+    vice = any(item.name.value == context.held.by.value for item in context.shaper.vices)
+    marked = context.work.finished("outside", Fraction(0), context.work.end)
+    steps = [Say("Motor isolated, ram back. Burrs off; seats, jaws and parallels wiped.")]
+    if marked is not None:
+        steps.append(Say(f"The {marked.kind} is gripped: copper or aluminium strip between it and the jaws."))
+    if vice:
+        steps += [Say(advice("jaw check").words), Say(advice("seating").words)]
+    if head is not None:
+        steps.append(Say("Clock the work along its top and its side: axis level, and lying to the stroke as the next step says."))
+    blocks: list[Block] = [
+        FigureGroup("Hold", desk.pick("stands_out"), Weight.WORK),
+        Steps("Hold", tuple(steps)),
+        caution("vice") if vice else caution("index_lock") if head is not None else caution("ram_set"),
+        Check(Say("The work does not move when struck lightly with a soft hammer.")),
+    ]
+    return [block for block in blocks if not (isinstance(block, FigureGroup) and not block.figures)]
+
+
+def _on_lathe(desk: Desk, context: Context) -> list[Block]:
     holding_kind = context.holding.kind.value if context.holding is not None else ""
     out = context.held.stands_out.value if context.held.stands_out is not None else Fraction(0)
     marked = [item for item in context.work.over("outside", out, context.work.end) if item.kind in FINISHED]

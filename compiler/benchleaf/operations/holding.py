@@ -9,6 +9,8 @@ from benchleaf.operations.desk import length_text
 from benchleaf.operations.names import pick
 from benchleaf.operations.work import FAR
 from benchleaf.standards.cautions import caution
+from benchleaf.workshop.checks import choices, named
+from benchleaf.workshop.shaper import IndexHead, OtherHolding
 from benchleaf.workshop.values import Measure
 
 __all__ = ["check", "clears_cross_slide", "in_reach"]
@@ -16,6 +18,11 @@ __all__ = ["check", "clears_cross_slide", "in_reach"]
 
 def check(context: Context) -> None:
     """Look at work, machine and holding together, each time that the work is held anew."""
+    if _mixed(context):
+        return
+    if context.kind == "shaper":
+        _on_shaper(context)
+        return
     pick(context.held.by, context.lathe.workholding, "ways of holding work", "holding/unknown", context)
     gripped = _gripped(context)
     widest = context.work.measure("outside", Fraction(0), context.work.end)
@@ -31,6 +38,63 @@ def check(context: Context) -> None:
     if gripped is not None:
         _jaws(gripped, context)
         _tail(gripped, context)
+
+
+def _mixed(context: Context) -> bool:
+    """Whether the blank is said to be a round and a block at once, or half a block: an error."""
+    blank = context.work.blank
+    sides = [side for side in (blank.width, blank.height) if side is not None]
+    if not sides or (len(sides) == 2 and blank.outside is None):
+        return False
+    one, words = (blank.outside, "both a round and a block") if blank.outside is not None else (sides[0], "half a block")
+    context.faults.error(
+        "blank/shape",
+        f"the blank is {words}",
+        sides[0],
+        hint="give `outside` for a round, or `width` and `height` for a block",
+        related=((one, "said here"),) if one is not None and one is not sides[0] else (),
+    )
+    return True
+
+
+def _on_shaper(context: Context) -> None:
+    """The vice or head is there, and takes the work some way round."""
+    shaper, work, held = context.shaper, context.work, context.held
+    names = shaper.holding_names
+    if held.by.value not in [name.value for name in names]:
+        context.faults.error(
+            "holding/unknown",
+            f"none of the ways of holding work is called {named(held.by.value)}",
+            held.by,
+            hint=choices(held.by.value, [name.value for name in names], "ways of holding work")[0],
+        )
+        return
+    for vice in shaper.vices:
+        sizes = [size for size in (work.blank.width, work.overall, work.measure("outside", Fraction(0), work.end)) if size is not None]
+        if vice.name.value == held.by.value and sizes and min(size.value for size in sizes) > vice.opening.value:
+            least = min(sizes, key=lambda size: size.value)
+            _capacity(least, vice.opening, f"opens to {vice.opening.text}, the work is {least.text} at the least", "its opening", context)
+    around = work.measure("outside", Fraction(0), work.end)
+    owned: tuple[IndexHead | OtherHolding, ...] = (*shaper.index_heads, *shaper.other_holding)
+    if around is None:
+        return
+    for device in (item for item in owned if item.name.value == held.by.value):
+        least = device.holds_from if isinstance(device, IndexHead) else None
+        if device.holds_to is not None and around.value > device.holds_to.value:
+            words = f"holds up to {device.holds_to.text}, the work is {around.text}"
+            _capacity(around, device.holds_to, words, "the largest it holds", context)
+        if least is not None and around.value < least.value:
+            _capacity(around, least, f"closes down to {least.text}, the work is {around.text}", "the smallest it holds", context)
+
+
+def _capacity(size: Measure, bound: Measure, words: str, about: str, context: Context) -> None:
+    context.faults.error(
+        "holding/capacity",
+        f"the {context.held.by.value} {words}",
+        size,
+        hint="hold it another way (`hold`)",
+        related=((bound, about), (context.held.by, "held by")),
+    )
 
 
 def clears_cross_slide(context: Context) -> None:

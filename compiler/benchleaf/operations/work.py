@@ -24,7 +24,7 @@ SHAPED = ("flat", "flats", "keyway")  # what a shaper cuts into a surface that s
 @record
 class Stretch:
     """A stretch of one surface: ``near`` is its diameter at ``start``, ``far`` at ``end`` (mm; both None when unknown), ``kind`` how it
-    was made ('blank', 'turned', 'bored', 'drilled', 'reamed', 'groove', 'chamfer', or one of :data:`FINISHED` or :data:`SHAPED`), ``at`` the
+    was made ('blank', 'turned', 'bored', 'drilled', 'reamed', 'groove', 'chamfer', one of :data:`FINISHED` or :data:`SHAPED`), ``at`` the
     words that made it so."""
 
     start: Fraction

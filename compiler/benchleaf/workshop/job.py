@@ -11,12 +11,14 @@ __all__ = ["Blank", "Held", "Job", "Step"]
 
 @record
 class Blank:
-    """The workpiece before the first step."""
+    """The workpiece before the first step: a round of ``outside``, or a block of ``width`` and ``height``; its length either way."""
 
     origin: Origin
     outside: Length | None
     bore: Length | None
     length: Length | None
+    width: Length | None = None
+    height: Length | None = None
 
 
 @record

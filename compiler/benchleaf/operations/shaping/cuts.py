@@ -10,10 +10,8 @@ from benchleaf.operations.dials import Collar
 from benchleaf.operations.shaping.feeds import heavy, slide_dial
 from benchleaf.record import record
 from benchleaf.sheet.model import Row, Say, Source, Table
-from benchleaf.sheet.numbers import fixed
 from benchleaf.standards.shaping import depth_of_cut
 from benchleaf.standards.turning import cutting_force, largest_depth, specific_force, turning_rule
-from benchleaf.workshop.values import Measure
 
 __all__ = ["FIGURES", "Down", "plan_down"]
 
@@ -60,7 +58,14 @@ def plan_down(
         )
         return None
     dial = slide_dial(head.dial)
-    desk.length("depth", "To take off, in depth", total, basis("what stands there less what it is to be", inputs, GEOMETRY), read_by="caliper", rational=False)
+    desk.length(
+        "depth",
+        "To take off, in depth",
+        total,
+        basis("what stands there less what it is to be", inputs, GEOMETRY),
+        read_by="caliper",
+        rational=False,
+    )
     deepest = _deepest(desk, context, feed, speed)
     last = min(_finish(desk, context, dial), total)
     rough = total - last
@@ -70,7 +75,12 @@ def plan_down(
     why = basis("depth less the last cut, in equal cuts no deeper than allowed", ("depth", "depth_of_cut", "finish_cut"), PRACTICE)
     desk.words("cuts", "Cuts", words, why)
     _thrust(desk, context, depths, feed)
-    desk.length("dial_worth", "One division of the tool-head", dial.division, basis("as the profile says", (head.dial.division,), source("the shaper's profile", "owner")))
+    desk.length(
+        "dial_worth",
+        "One division of the tool-head",
+        dial.division,
+        basis("as the profile says", (head.dial.division,), source("the shaper's profile", "owner")),
+    )
     return Down(roughing, depths, _table(desk, context, dial, depths, becomes, measured), dial)
 
 
@@ -84,15 +94,30 @@ def _deepest(desk: Desk, context: Context, feed: Fraction, speed: Fraction) -> F
         bound: Bound = (shaper.largest_cut.value * share, words, (shaper.largest_cut, group), source(force.source, force.status))
         if found is not None:
             low, high = (length_text(end, context.system, "caliper") for end in (found.low, found.high))
-            used = (found.use, f"practice for a shaper of this stroke, {low} to {high}, within what the profile states", (shaper.largest_cut, shaper.ram.longest_stroke, group), source(found.source, found.status))
+            used = (
+                found.use,
+                f"practice for a shaper of this stroke, {low} to {high}, within what the profile states",
+                (shaper.largest_cut, shaper.ram.longest_stroke, group),
+                source(found.source, found.status),
+            )
             bound = min(bound, used, key=lambda item: item[0])
     elif found is not None:
-        bound = (found.use, "practice for a shaper of this stroke and this material", (shaper.ram.longest_stroke, group), source(found.source, found.status))
+        bound = (
+            found.use,
+            "practice for a shaper of this stroke and this material",
+            (shaper.ram.longest_stroke, group),
+            source(found.source, found.status),
+        )
     else:
         bound = (feed, "as deep as the feed: practice knows no depth for this material", (group,), PRACTICE)
     if shaper.power is not None:
         drives = largest_depth(shaper.power.value, force.at(feed), feed, speed, efficiency=turning_rule("efficiency").low)
-        power: Bound = (drives, "60000 x power x efficiency / (specific force x feed x fastest cutting speed)", (shaper.power, group), source(force.source, force.status))
+        power: Bound = (
+            drives,
+            "60000 x power x efficiency / (specific force x feed x fastest cutting speed)",
+            (shaper.power, group),
+            source(force.source, force.status),
+        )
         bound = min(bound, power, key=lambda item: item[0])
     desk.length("depth_of_cut", "Deepest cut", bound[0], basis(bound[1], bound[2], bound[3]), read_by="caliper", rational=False)
     return bound[0]
@@ -137,9 +162,19 @@ def _table(
             values = (None, Fraction(number), None, None, exact)
             rows.append(Row(values, ("", str(number), "", _BLANK, shown), note))
             continue
-        rows.append(Row((None, Fraction(number), Fraction(reading.turns), reading.value, exact), ("", str(number), turns, reading.shown, shown), note))
+        rows.append(
+            Row(
+                (None, Fraction(number), Fraction(reading.turns), reading.value, exact),
+                ("", str(number), turns, reading.shown, shown),
+                note,
+            )
+        )
     _readings(desk, dial, rows)
-    total = basis("running total from the touch-off to the nearest division; totals are rounded, never steps", ("cuts", head.dial.division, head.dial.turn), PRACTICE)
+    total = basis(
+        "running total from the touch-off to the nearest division; totals are rounded, never steps",
+        ("cuts", head.dial.division, head.dial.turn),
+        PRACTICE,
+    )
     count = basis("equal roughing cuts, then what was left for the last", ("cuts", "depth", "depth_of_cut", "finish_cut"), PRACTICE)
     after = basis("what stood there less the dial's travel", ("depth", head.dial.division), GEOMETRY)
     columns = [
@@ -149,7 +184,13 @@ def _table(
     if becomes is None:
         columns, rows = columns[:-1], [Row(row.values[:-1], row.shown[:-1], row.note) for row in rows]
     back = f"its backlash of {head.backlash.text}" if head.backlash.value else "its backlash"
-    return Table("cuts_table", "Cuts", tuple(columns), tuple(rows), Say(f"Zero with the tool touching. Up past {back}, then down onto the reading; clamp the slide."))
+    return Table(
+        "cuts_table",
+        "Cuts",
+        tuple(columns),
+        tuple(rows),
+        Say(f"Zero with the tool touching. Up past {back}, then down onto the reading; clamp the slide."),
+    )
 
 
 def _readings(desk: Desk, dial: Collar, rows: list[Row]) -> None:

@@ -107,20 +107,24 @@ def _stacks(context: Context, seat: Seat) -> Iterator[_Stack]:
 
 def _too_low(vice: Vice, seat: Seat, lacks: Fraction, context: Context) -> None:
     others = [other.name.value for other in context.shaper.vices if _would_do(other, seat)]
+    off = length_text(abs(lacks - ABOVE), context.system, "caliper")
+    stand, lies = ("above", "below") if lacks >= ABOVE else ("too near", "above")
     block = "hold it on a sacrificial block: screwed, or soft-soldered to a piece that the jaws grip"
     context.faults.error(
         "shaping/jaw-above",
-        f"the jaws of the {vice.name.value} stand above the finished face when they grip deep enough",
+        f"when the jaws of the {vice.name.value} grip deep enough, they stand {stand} the finished face",
         seat.at,
-        f"by {length_text(max(lacks - ABOVE, Fraction(0)), context.system, 'caliper')}, and the tool wants {length_text(ABOVE, context.system, 'caliper')} more",
+        f"the face comes {off} {lies} their top; {length_text(ABOVE, context.system, 'caliper')} above is wanted",
         hint=f"hold it in the {others[0]}; or {block}" if others else block,
         related=((vice.jaw_depth, "the jaws"),),
     )
 
 
 def _would_do(vice: Vice, seat: Seat) -> bool:
-    return seat.between <= vice.opening.value and vice.jaw_depth.value + ABOVE - seat.finished <= vice.jaw_depth.value - _depth(seat) and (
-        vice.jaw_depth.value >= _depth(seat)
+    return (
+        seat.between <= vice.opening.value
+        and vice.jaw_depth.value + ABOVE - seat.finished <= vice.jaw_depth.value - _depth(seat)
+        and (vice.jaw_depth.value >= _depth(seat))
     )
 
 
@@ -133,9 +137,26 @@ def _write(desk: Desk, vice: Vice, seat: Seat, stack: _Stack, context: Context, 
     label = "Packing under the middle" if seat.single else "Parallels under both sides"
     desk.words(f"packing{suffix}", label, words, why, also=also)
     above = stack.height + seat.finished - vice.jaw_depth.value
-    desk.length(f"above_jaws{suffix}", "Finished face above the jaws", above, basis("packing + height of the face - height of the jaws", (vice.jaw_depth, f"packing{suffix}"), GEOMETRY), read_by="caliper", rational=False)
+    desk.length(
+        f"above_jaws{suffix}",
+        "Finished face above the jaws",
+        above,
+        basis("packing + height of the face - height of the jaws", (vice.jaw_depth, f"packing{suffix}"), GEOMETRY),
+        read_by="caliper",
+        rational=False,
+    )
     held = vice.jaw_depth.value - stack.height
-    desk.length(f"in_jaws{suffix}", "Held in the jaws", held, basis(f"height of the jaws - packing; {rule.about}: {rule.low} to {rule.high}", (vice.jaw_depth, f"packing{suffix}"), source(rule.source, rule.status)), read_by="caliper")
+    desk.length(
+        f"in_jaws{suffix}",
+        "Held in the jaws",
+        held,
+        basis(
+            f"height of the jaws - packing; {rule.about}: {rule.low} to {rule.high}",
+            (vice.jaw_depth, f"packing{suffix}"),
+            source(rule.source, rule.status),
+        ),
+        read_by="caliper",
+    )
     return Grip(stack.height, vice.jaw_depth.value, vice.height.value + stack.height + seat.height, words)
 
 

@@ -12,7 +12,9 @@ from benchleaf.workshop.shaper import ShaperReading
 __all__ = ["dated"]
 
 
-def dated(desk: Desk, context: Context, what: str, over: Fraction, label: str, *, of: str | None = None, allowed: Fraction | None = None) -> None:
+def dated(
+    desk: Desk, context: Context, what: str, over: Fraction, label: str, *, of: str | None = None, allowed: Fraction | None = None
+) -> None:
     """Write down as a figure how far the reading of that name puts the cut out over ``over`` mm.
 
     A warning where that is more than ``allowed`` mm, or than the charts allow when nothing is given.  Nothing where it was never read.
@@ -27,9 +29,10 @@ def dated(desk: Desk, context: Context, what: str, over: Fraction, label: str, *
     desk.length(name, f"{label}, by the reading of {found.date.value}", out, why, rational=False)
     limit = fact("jaw_parallel").use if allowed is None else allowed
     if out > limit:
+        by_much = f"{length_text(out, context.system)}, more than the {length_text(limit, context.system)} allowed"
         context.faults.warning(
             "shaping/out-of-square",
-            f"the {what} puts the cut out by {length_text(out, context.system)}, more than the {length_text(limit, context.system)} allowed",
+            f"the {what} puts the cut out by {by_much}",
             found.reads,
             f"{found.reads.text} over {found.over.text}, read {found.date.value}",
             hint="clock it again and put it right, or shim the work; then write the new reading into the profile",

@@ -51,9 +51,7 @@ def drive(said: Drive, ram: Ram) -> Link | Constant:
     return Link(distance, length, least, max(least, radius(crank.largest_radius, ram.longest_stroke.value)))
 
 
-def plan_stroke(
-    desk: Desk, context: Context, run: Run, cuts_with: Text, stroke: Measure | None, rate: Measure | None
-) -> Stroke | None:
+def plan_stroke(desk: Desk, context: Context, run: Run, cuts_with: Text, stroke: Measure | None, rate: Measure | None) -> Stroke | None:
     """Choose stroke and rate, or take those that the job insists on, and write them down: ``work_run``, ``approach``, ``overrun``,
     ``stroke``, ``rate`` and how they come about.  None after an error."""
     parts = _given(run, stroke, context) if stroke is not None else _chosen(run, context)
@@ -63,18 +61,36 @@ def plan_stroke(
     setting, moves = chosen
     length, approach, overrun = parts
     ram = context.shaper.ram
-    desk.length("work_run", "Cut, along the stroke", run.length, basis("as the job says", (run.at,), _OWNED), read_by="rule", rational=False)
+    desk.length(
+        "work_run", "Cut, along the stroke", run.length, basis("as the job says", (run.at,), _OWNED), read_by="rule", rational=False
+    )
     before, after = fact("approach"), fact("overrun")
     why = "what the stroke leaves; {} by practice"
     practice = source(before.source, before.status)
     low, high = (length_text(end, context.system, "caliper") for end in (before.low, before.high))
-    desk.length("approach", "Tool clear before the work", approach, basis(why.format(f"{low} to {high}"), ("stroke", "work_run", "overrun"), practice), read_by="rule", rational=False)
+    desk.length(
+        "approach",
+        "Tool clear before the work",
+        approach,
+        basis(why.format(f"{low} to {high}"), ("stroke", "work_run", "overrun"), practice),
+        read_by="rule",
+        rational=False,
+    )
     low, high = (length_text(end, context.system, "caliper") for end in (after.low, after.high))
-    desk.length("overrun", "Tool past the work", overrun, basis(f"{low} to {high} by practice, less where something stands in the way", (run.at,), source(after.source, after.status)), read_by="rule", rational=False)
+    desk.length(
+        "overrun",
+        "Tool past the work",
+        overrun,
+        basis(f"{low} to {high} by practice, less where something stands in the way", (run.at,), source(after.source, after.status)),
+        read_by="rule",
+        rational=False,
+    )
     inputs: tuple[Value | str, ...] = (stroke,) if stroke is not None else ("work_run", ram.longest_stroke)
     inputs += (ram.stroke_scale,) if ram.stroke_scale is not None and stroke is None else ()
     words = "as the job says" if stroke is not None else "cut + approach + overrun, to the next mark of the scale"
-    desk.length("stroke", "Stroke", length, basis(words, inputs, _OWNED if stroke is not None else practice), read_by="rule", rational=False)
+    desk.length(
+        "stroke", "Stroke", length, basis(words, inputs, _OWNED if stroke is not None else practice), read_by="rule", rational=False
+    )
     peak = _speeds(desk, moves, setting, ram.drive)
     return Stroke(length, approach, overrun, setting.rate.value, peak, run.swapped)
 
@@ -138,13 +154,13 @@ def _given(run: Run, stroke: Measure, context: Context) -> tuple[Fraction, Fract
     ram = context.shaper.ram
     before, after = fact("approach"), fact("overrun")
     if stroke.value > ram.longest_stroke.value or stroke.value < ram.shortest_stroke.value:
-        long = stroke.value > ram.longest_stroke.value
-        bound = ram.longest_stroke if long else ram.shortest_stroke
+        over = stroke.value > ram.longest_stroke.value
+        bound = ram.longest_stroke if over else ram.shortest_stroke
         context.faults.error(
             "shaping/stroke-beyond",
-            f"{stroke.text} is a {'longer' if long else 'shorter'} stroke than the ram makes",
+            f"{stroke.text} is a {'longer' if over else 'shorter'} stroke than the ram makes",
             stroke,
-            f"its {'longest' if long else 'shortest'} is {bound.text}",
+            f"its {'longest' if over else 'shortest'} is {bound.text}",
             hint="leave `stroke` out, and it is worked out from the work",
             related=((bound, "the ram"),),
         )
@@ -221,13 +237,19 @@ def _rate(desk: Desk, context: Context, cuts_with: Text, stroke: Fraction | None
             row.rate if wish is None else wish,
             hint="leave `rate` out" if fast else "take light cuts with plenty of fluid, or a shorter stroke",
         )
-    why = basis(f"the fastest rate there is not above N = {STROKES.formula}", (row.rate, "cutting_speed", "stroke", "return_ratio"), source(STROKES.source, STROKES.status))
+    why = basis(
+        f"the fastest rate there is not above N = {STROKES.formula}",
+        (row.rate, "cutting_speed", "stroke", "return_ratio"),
+        source(STROKES.source, STROKES.status),
+    )
     if wish is not None:
         why = basis("as the job says", (wish,), _OWNED)
     set_by = ", ".join(f"{name} {position.value}" for name, position in row.set.items())
     desk.number("rate", "Rate", row.rate.value, "strokes/min", fixed(row.rate.value, 0), why, also=set_by)
     if set_by:
-        desk.words("rate_setting", "Set for that rate", set_by, basis("as the profile says this rate is set", tuple(row.set.values()), _OWNED))
+        desk.words(
+            "rate_setting", "Set for that rate", set_by, basis("as the profile says this rate is set", tuple(row.set.values()), _OWNED)
+        )
     return row, moves
 
 
@@ -240,7 +262,9 @@ def _speeds(desk: Desk, moves: Motion, row: Rate, said: Drive) -> Fraction:
     else:
         ratio = said.hydraulic or said.ratio
         inputs, words, by = (ratio,) if ratio is not None else ("stroke",), "as the profile says, at every stroke", _OWNED
-    desk.number("return_ratio", "Cutting over return time", moves.ratio, "", fixed(moves.ratio, 2), basis(words, inputs, by), rational=False)
+    desk.number(
+        "return_ratio", "Cutting over return time", moves.ratio, "", fixed(moves.ratio, 2), basis(words, inputs, by), rational=False
+    )
     mean = moves.mean_cutting_speed(row.rate.value)
     why = basis(MEAN_SPEED.formula, ("stroke", "rate", "return_ratio"), source(MEAN_SPEED.source, MEAN_SPEED.status))
     desk.number("mean_speed", "Cutting speed got, mean", mean, "m/min", fixed(mean, 1), why, rational=False)
