@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from benchleaf.exact import atan_degrees, sin_degrees, sqrt
-from benchleaf.operations.clock import sketches
+from benchleaf.operations import clocking_sketches as sketches
 from benchleaf.operations.clock.common import Bench, boxes, difference_table, groups, keep, last_read, over_or_fault, should_read
 from benchleaf.operations.cutting.indicators import reading
 from benchleaf.operations.desk import GEOMETRY, PRACTICE, basis, length_text
@@ -111,7 +111,7 @@ def top_slide(this: Bench) -> list[Block] | None:
     )
     return [
         *groups(this, ("scale_sees", "level_limit"), ("over", "turns", "scale_at")),
-        sketches.slide_along_the_bed(f"scale at {at}", length_text(travel, context.system, "rule"), "the needle stands still"),
+        sketches.top_slide_angle(0.0, f"scale at {at}", length_text(travel, context.system, "rule"), "the needle stands still"),
         Steps("Clock", steps),
         *boxes(
             this,

@@ -20,7 +20,7 @@ from benchleaf.units import convert
 from benchleaf.workshop.tooling import BoringBar, TurningTool
 from benchleaf.workshop.values import Distance, Length, Measure, Text
 
-__all__ = ["Thickest", "Tool", "cut_plan", "end_free", "metal", "room_for_the_wall", "tool_for"]
+__all__ = ["Thickest", "Tool", "cut_plan", "metal", "room_for_the_wall", "tool_for"]
 
 _NOTHING = Fraction(1, 10**6)  # mm
 
@@ -103,22 +103,6 @@ def room_for_the_wall(wanted: Wanted, context: Context) -> bool:
             )
             return False
     return True
-
-
-def end_free(wanted: Wanted, context: Context) -> bool:
-    """Whether a bore is in reach: no centre in the end; False after an error."""
-    held, holder = context.held, context.holding
-    between = holder is not None and holder.kind.value == "centres"
-    if not wanted.inside or (held.supported_by.value != "tailstock" and not between):
-        return True
-    context.faults.error(
-        "bore/centre-in-the-way",
-        "the hole is bored while a centre is in it",
-        wanted.at,
-        hint="hold the work in a chuck with the free end in a fixed steady, or with nothing there (`hold`)",
-        related=((held.by if between else held.supported_by, "said here"),),
-    )
-    return False
 
 
 def tool_for(step: TaperStep, wanted: Wanted, thickest: Thickest | None, context: Context) -> Tool | None:
