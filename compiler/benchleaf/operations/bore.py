@@ -15,6 +15,7 @@ from benchleaf.operations.cutting.said import near_end, said
 from benchleaf.operations.cutting.section import section
 from benchleaf.operations.cutting.sizes import Size, fit_figure, read_size, size_figure
 from benchleaf.operations.cutting.speeds import spindle
+from benchleaf.operations.cutting.support import end_free
 from benchleaf.operations.desk import Desk, basis, length_text, source
 from benchleaf.operations.drill import Drill
 from benchleaf.operations.registry import Operation
@@ -65,28 +66,25 @@ def plan(step: Bore, context: Context) -> Section | None:
     start, end = _ends(step, context)
     size = read_size(step.to, "inside", context, "boring")
     at = step.length or step.to
-    sound = (
-        stock.not_parted(step.to, context)
-        & stock.within_length(end, at, context)
-        & stock.spares_finished("inside", start, end, step.to, context)
-        & _end_free(step, context)
-    )
+    sound = stock.not_parted(step.to, context) & stock.within_length(end, at, context) & end_free("the hole is bored", step.to, context)
     if size is None:
         return None
+    sound &= stock.spares_finished("inside", start, end, step.to, context, to=size.aim)
     hole = stock.hole_to(start, end, step.to, context, "nothing has made a hole for the boring bar to enter", _drill_hint(size, context))
+    mouth = work.hole(Fraction(0), end)
     enough = stock.metal_there("inside", start, end, size.aim, step.to, context) & stock.wall_left(start, end, size.aim, step.to, context)
     reach = end if start or step.length is not None else work.end
     bar = tools.find(
         step.tool,
         list(_bars(context)),
-        lambda item: _unsuited(item, hole.value if hole is not None else size.aim, reach, context),
+        lambda item: _unsuited(item, mouth.value if mouth is not None else size.aim, reach, context),
         "boring bars",
         step.to,
         context,
         best=lambda item: (item.reach.value, -item.smallest_bore.value),
     )
     if enough:
-        work.cut("inside", start, end, size.aim, "fit" if size.is_fit or step.mates_with else "bored", step.to)
+        stock.cut_to("inside", start, end, size.aim, "fit" if size.is_fit or step.mates_with else "bored", step.to, context)
     if hole is None or not enough or bar is None or not sound:
         return None
     size_figure(desk, size, "Bore to")
@@ -142,21 +140,6 @@ def _unsuited(bar: BoringBar, hole: Fraction, reach: Fraction, context: Context)
     return ""
 
 
-def _end_free(step: Bore, context: Context) -> bool:
-    held, holder = context.held, context.holding
-    between = holder is not None and holder.kind.value == "centres"
-    if held.supported_by.value != "tailstock" and not between:
-        return True
-    context.faults.error(
-        "bore/centre-in-the-way",
-        "the hole is bored while a centre is in it",
-        step.to,
-        hint="hold the work in a chuck with the free end in a fixed steady, or with nothing there (`hold`)",
-        related=((held.by if between else held.supported_by, "said here"),),
-    )
-    return False
-
-
 def _overhang(desk: Desk, bar: BoringBar, reach: Fraction, context: Context) -> None:
     """How far the bar stands out, against what a bar of its shank stands."""
     if bar.shank is None:
@@ -188,7 +171,7 @@ def _blocks(desk: Desk, cuts: Cuts, blind: bool) -> list[Block | None]:
     return [
         FigureGroup("Spindle", desk.pick("spindle_speed"), Weight.SET),
         FigureGroup("Dial", desk.pick("first_dial", "last_dial"), Weight.SET),
-        FigureGroup("Size", desk.pick("size", "size_aim", "fit", "stock", "length", "rough_feed", "fine_feed", "overhang"), Weight.WORK),
+        FigureGroup("Size", desk.pick("size", "size_aim", "fit", "stock", "length", "rough_feed", "fine_feed"), Weight.WORK),
         Steps("Bore", steps),
         cuts.table,
         cuts.box,
@@ -198,6 +181,6 @@ def _blocks(desk: Desk, cuts: Cuts, blind: bool) -> list[Block | None]:
     ]
 
 
-_KNOW = ("to_remove", "cutting_speed", "speed_setting", "depth_of_cut", "finish_cut", "cuts", "dial_worth", "time")
+_KNOW = ("to_remove", "overhang", "cutting_speed", "speed_setting", "depth_of_cut", "finish_cut", "cuts", "dial_worth", "time")
 
 OPERATION = Operation(Bore, plan, needs)

@@ -8,6 +8,7 @@ from benchleaf.operations.context import Context
 from benchleaf.operations.cutting import stock, tools
 from benchleaf.operations.cutting.section import section
 from benchleaf.operations.cutting.speeds import spindle
+from benchleaf.operations.cutting.support import end_free
 from benchleaf.operations.desk import basis, source
 from benchleaf.operations.registry import Operation
 from benchleaf.record import record
@@ -46,7 +47,7 @@ def plan(step: CentreDrill, context: Context) -> Section | None:
         context,
         best=lambda item: abs(item.pilot.value - (wish.pilot if wish is not None else item.pilot.value)),
     )
-    sound = stock.not_parted(at, context) & _end_free(at, context)
+    sound = stock.not_parted(at, context) & end_free("the end is centre drilled", at, context)
     if bore is not None:
         context.faults.error(
             "centre/bored",
@@ -84,29 +85,15 @@ def plan(step: CentreDrill, context: Context) -> Section | None:
         f"with {tool.name.value}",
         [
             FigureGroup("Spindle", desk.pick("spindle_speed"), Weight.SET),
-            FigureGroup("Centre", desk.pick("depth", "pilot_wanted"), Weight.WORK),
+            FigureGroup("Centre", desk.pick("depth"), Weight.WORK),
             Steps("Centre drill", steps),
-            FigureGroup("Background", desk.pick("cutting_speed", "speed_setting"), Weight.KNOW),
+            FigureGroup("Background", desk.pick("pilot_wanted", "cutting_speed", "speed_setting"), Weight.KNOW),
         ],
     )
 
 
 def _unsuited(tool: CentreDrillOwned, around: Fraction | None) -> str:
     return "its cone is larger than the end" if around is not None and tool.body.value >= around else ""
-
-
-def _end_free(at: Word, context: Context) -> bool:
-    held = context.held
-    if held.supported_by.value != "tailstock":
-        return True
-    context.faults.error(
-        "centre/in-the-way",
-        "the end is centre drilled while a centre is in it",
-        at,
-        hint="hold it with the end free (`hold`) first, and bring the tailstock up after",
-        related=((held.supported_by, "said here"),),
-    )
-    return False
 
 
 OPERATION = Operation(CentreDrill, plan)

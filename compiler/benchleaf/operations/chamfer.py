@@ -10,7 +10,7 @@ from benchleaf.operations.cutting import stock, tools
 from benchleaf.operations.cutting.said import near_end, said, stands_unknown
 from benchleaf.operations.cutting.section import section
 from benchleaf.operations.cutting.speeds import spindle
-from benchleaf.operations.desk import GEOMETRY, PRACTICE, Desk, basis
+from benchleaf.operations.desk import GEOMETRY, PRACTICE, Desk, basis, length_text
 from benchleaf.operations.dials import collar
 from benchleaf.operations.registry import Operation
 from benchleaf.record import record
@@ -48,6 +48,7 @@ def plan(step: Chamfer, context: Context) -> Section | None:
         return None
     edge = now.value + 2 * radial if inside else now.value - 2 * radial
     sound &= stock.wall_left(start, end, edge, step.width, context) if inside else _solid(edge, step, context)
+    sound &= _on_an_edge(start, now.value, edge, step, context)
     tool: TurningTool | BoringBar | None
     if inside:
         bars = [bar for drawer in context.inputs.toolings for bar in drawer.boring_bars]
@@ -82,6 +83,42 @@ def plan(step: Chamfer, context: Context) -> Section | None:
         f"with {tool.name.value}{near_end(step.from_)}",
         _blocks(desk),
     )
+
+
+def _on_an_edge(start: Fraction, now: Fraction, edge: Fraction, step: Chamfer, context: Context) -> bool:
+    """Whether there is a corner at that place, the front face or a shoulder, and the chamfer stays on it; False after an error."""
+    if start == 0:
+        return True
+    side, inside = step.where.value, step.where.value == "inside"
+    front = context.work.over(side, start - Fraction(1, 1000), start)[-1:]
+    before = front[0].far if front else None
+    if before is None:
+        return True
+    step_there = before - now if inside else now - before
+    if step_there <= 0:
+        context.faults.error(
+            "chamfer/no-edge",
+            "there is no corner to chamfer at that place: the work is no "
+            + ("wider" if inside else "smaller")
+            + f" in front of it, {length_text(before, context.system)}",
+            step.from_,
+            hint="`from` is where the "
+            + ("bore narrows" if inside else "shoulder begins")
+            + ", counted from the front face as it is by then",
+            related=((front[0].at, "what lies in front"),),
+        )
+        return False
+    if (edge - before if inside else before - edge) <= 0:
+        return True
+    context.faults.error(
+        "chamfer/too-wide",
+        f"the chamfer is wider than the shoulder is high: it would cut "
+        f"{length_text(abs(edge - before) / 2, context.system)} into what lies in front",
+        step.width,
+        hint=f"make it {length_text(step_there / 2 / tan_degrees(step.angle.value), context.system)} wide at most",
+        related=((front[0].at, "what lies in front"),),
+    )
+    return False
 
 
 def _solid(edge: Fraction, step: Chamfer, context: Context) -> bool:

@@ -10,6 +10,7 @@ from benchleaf.operations.context import Context
 from benchleaf.operations.cutting import stock, tools
 from benchleaf.operations.cutting.said import said, stands_unknown
 from benchleaf.operations.cutting.section import section
+from benchleaf.operations.cutting.support import end_free
 from benchleaf.operations.desk import Desk, basis, length_text, source
 from benchleaf.operations.registry import Operation
 from benchleaf.operations.screwcut.gauging import same_thread
@@ -55,6 +56,7 @@ def plan(step: Die, context: Context) -> Section | None:
         & stock.within_length(end, step.length, context)
         & holding.in_reach(end, step.length, context)
         & stock.spares_finished("outside", Fraction(0), end, step.thread, context)
+        & end_free("the die comes on from the tailstock", step.thread, context)
     )
     now = work.measure("outside", Fraction(0), end)
     if now is None:
@@ -64,6 +66,7 @@ def plan(step: Die, context: Context) -> Section | None:
     lower = (size.lower if size.lower is not None else size.basic or thread.major) - _SWELLS * thread.pitch
     upper = size.upper if size.upper is not None else size.basic or thread.major
     sound &= _bar_right(now, lower, upper, step, thread, context)
+    _up_to_shoulder(end, step, thread, context)
     work.cut("outside", Fraction(0), end, thread.major, "thread", step.thread)
     if tool is None or not sound:
         return None
@@ -82,6 +85,26 @@ def plan(step: Die, context: Context) -> Section | None:
     return section(
         context, "die", f"Thread {thread.designation} with a die", f"{step.length.text} long, with {tool.name.value}", _blocks(desk, thread)
     )
+
+
+def _up_to_shoulder(end: Fraction, step: Die, thread: Thread, context: Context) -> None:
+    """A die tapers in: it leaves the last threads before a shoulder shallow, and a nut does not go up to it."""
+    behind = context.work.over("outside", end, end + Fraction(1, 1000))[:1]
+    if not behind or behind[0].near is None or behind[0].near <= thread.major:
+        return
+    context.faults.warning(
+        "die/to-shoulder",
+        f"the thread runs up to a shoulder: a die leaves its last {_LEAD} turns shallow, and a nut will not go up to it",
+        step.length,
+        hint=f"cut a `groove` there first, {length_text(_LEAD * thread.pitch, context.system, 'caliper')} wide; or "
+        f"end the thread short of the "
+        "shoulder; or run the die once more turned round",
+        note=f"the lead of a die is some {_LEAD} pitches (common practice)",
+        related=((behind[0].at, "the shoulder"),),
+    )
+
+
+_LEAD = 2  # pitches that a die leaves shallow; common practice
 
 
 def _bar_right(now: Measure, lower: Fraction, upper: Fraction, step: Die, thread: Thread, context: Context) -> bool:

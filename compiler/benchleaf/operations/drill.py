@@ -11,8 +11,9 @@ from benchleaf.operations.context import Context
 from benchleaf.operations.cutting import stock, times
 from benchleaf.operations.cutting.bits import cuts_with_of, drill_of, drills_of, set_names
 from benchleaf.operations.cutting.section import section
-from benchleaf.operations.cutting.speeds import spindle
-from benchleaf.operations.desk import GEOMETRY, PRACTICE, Desk, basis, length_text, source
+from benchleaf.operations.cutting.speeds import Bound, spindle
+from benchleaf.operations.cutting.support import end_free
+from benchleaf.operations.desk import GEOMETRY, OWNER, PRACTICE, Desk, Value, basis, length_text, source
 from benchleaf.operations.dials import collar
 from benchleaf.operations.registry import Operation
 from benchleaf.record import record
@@ -52,9 +53,9 @@ def plan(step: Drill, context: Context) -> Section | None:
     at: Measure = step.depth or step.diameter
     sound = (
         stock.not_parted(step.diameter, context)
-        & _end_free(step, context)
+        & end_free("the hole is drilled from the tailstock", step.diameter, context)
         & stock.within_length(end, at, context)
-        & stock.spares_finished("inside", Fraction(0), end, step.diameter, context)
+        & stock.spares_finished("inside", Fraction(0), end, step.diameter, context, to=step.diameter.value)
         & _something_to_drill(end, step, context)
         & stock.wall_left(Fraction(0), end, step.diameter.value, step.diameter, context)
     )
@@ -67,22 +68,30 @@ def plan(step: Drill, context: Context) -> Section | None:
             step.diameter,
             hint="put a `centre-drill` step before it, or set `missing-steps: plan`",
         )
+    begins = _begins(end, step, context)
     if sound:
-        for item in work.over("inside", Fraction(0), end):
-            if item.largest is None or item.largest < step.diameter.value:  # the drill passes through a wider hole
-                work.cut("inside", item.start, item.end, step.diameter.value, "drilled", step.diameter)
+        stock.open_to(end, step.diameter.value, "drilled", step.diameter, context)
     if bit is None:
         _not_owned(step, context)
     if bit is None or not sound:
         return None
-    speed = spindle(desk, context, "drilling", cuts_with_of(bit, context), bit.size, step.diameter, wish=step.speed)
-    if speed is None:
-        return None
-    depth = _depth(desk, step, bit, context)
-    pace = _feed(desk, bit, context)
+    depth = _depth(desk, step, bit, begins, context)
     if depth is None:
         return None
-    _travel(depth, step, context)
+    speed = spindle(
+        desk,
+        context,
+        "drilling",
+        cuts_with_of(bit, context),
+        bit.size,
+        step.diameter,
+        wish=step.speed,
+        also_bounded=_deep(desk, bit, depth, context),
+    )
+    if speed is None:
+        return None
+    pace = _feed(desk, bit, context)
+    _travel(begins + depth, step, context)
     pecked = pecks(bit.size, depth, context.material.group.value)
     times.estimate(desk, depth / (pace * speed.speed.value), len(pecked.pecks), ("feed", "spindle_speed"))
     table = _drills(desk, bit, entered.value if entered is not None else None, speed.speed.value, context)
@@ -91,8 +100,32 @@ def plan(step: Drill, context: Context) -> Section | None:
         "drill",
         f"Drill {bit.name}",
         f"{step.depth.text} deep" if step.depth is not None else "right through",
-        _blocks(desk, table, bit, depth, context),
+        _blocks(desk, table, bit, depth, begins, context),
     )
+
+
+def _begins(end: Fraction, step: Drill, context: Context) -> Fraction:
+    """Where the point meets the work, mm from the face: behind any hole that it passes through, unless that is a pilot all the way."""
+    if context.work.hole(Fraction(0), end) is not None:
+        return Fraction(0)
+    narrow = (
+        item.start for item in context.work.over("inside", Fraction(0), end) if item.smallest is None or item.smallest < step.diameter.value
+    )
+    return next(narrow, Fraction(0))
+
+
+def _deep(desk: Desk, bit: Bit, depth: Fraction, context: Context) -> list[Bound]:
+    """A deep hole is drilled slower: the bound on the speed, turns a minute."""
+    deep = deep_hole(bit.size, depth)
+    found = cutting_speed(context.material.group.value, "drilling", cuts_with_of(bit, context).value)
+    if not deep.deep or found is None:
+        return []
+    most = spindle_speed(found.speed, bit.size) * deep.speed[0]
+    why = basis(
+        "1000 v / (pi d), less what a hole of this depth takes off it", ("in_all", context.material.group), source(deep.source, deep.status)
+    )
+    desk.number("deep", "Deep hole: speed at most", most, "rpm", fixed(most, 0), why, rational=False)
+    return [(most, "deep")]
 
 
 def _something_to_drill(end: Fraction, step: Drill, context: Context) -> bool:
@@ -117,35 +150,20 @@ def _not_owned(step: Drill, context: Context) -> None:
     )
 
 
-def _end_free(step: Drill, context: Context) -> bool:
-    held, holding = context.held, context.holding
-    between = holding is not None and holding.kind.value == "centres"
-    if held.supported_by.value != "tailstock" and not between:
-        return True
-    context.faults.error(
-        "drill/centre-in-the-way",
-        "the hole is drilled from the tailstock while a centre is in it",
-        step.diameter,
-        hint="hold the work in a chuck with the free end in a fixed steady, or with nothing there (`hold`)",
-        related=((held.by if between else held.supported_by, "said here"),),
-    )
-    return False
-
-
-def _depth(desk: Desk, step: Drill, bit: Bit, context: Context) -> Fraction | None:
-    """How far the drill goes in, mm, its point included where it comes out."""
+def _depth(desk: Desk, step: Drill, bit: Bit, begins: Fraction, context: Context) -> Fraction | None:
+    """How far the drill goes in from where its point meets the work, mm, its point included where it comes out."""
     point = drill_point(bit.size)
     why = basis(DRILL_POINT.formula, (step.diameter,), source(DRILL_POINT.source, DRILL_POINT.status))
     desk.length("point", "Length of the point, at 118 deg", point, why, read_by="caliper", rational=False)
-    if step.depth is not None:
-        words = basis("as the job says: the full diameter goes so deep, the point deeper", (step.depth,), source("the job", "owner"))
-        desk.length("depth", "Depth of the full diameter", step.depth.value, words, read_by="caliper")
-        desk.length(
-            "in_all", "Point goes in by", step.depth.value + point, basis("depth + point", ("depth", "point"), GEOMETRY), read_by="caliper"
-        )
-        return step.depth.value + point
     length = context.work.overall
-    if length is None:
+    if step.depth is not None:
+        end = step.depth.value
+        words = basis("as the job says: the full diameter goes so deep, the point deeper", (step.depth,), OWNER)
+        desk.length("depth", "Depth of the full diameter", end, words, read_by="caliper")
+        inputs: tuple[Value | str, ...] = ("depth", "point")
+    elif length is not None:
+        end, inputs = length.value, (length, "point")
+    else:
         context.faults.error(
             "drill/no-length",
             "the hole goes right through, and the length of the work is not known",
@@ -153,9 +171,14 @@ def _depth(desk: Desk, step: Drill, bit: Bit, context: Context) -> Fraction | No
             hint="add `length` to `blank`, or a `depth` to this step",
         )
         return None
-    words = basis("length of the work + point", (length, "point"), GEOMETRY)
-    desk.length("in_all", "Point goes in by", length.value + point, words, read_by="caliper", rational=False)
-    return length.value + point
+    if begins:
+        met = basis("end of the wider hole that the drill passes through", (step.diameter,), GEOMETRY)
+        desk.length("begins", "Point meets the work", begins, met, read_by="caliper")
+        inputs = (*inputs, "begins")
+    less = " - where the point meets the work" if begins else ""
+    words = basis(f"{'depth' if step.depth is not None else 'length of the work'} + point{less}", inputs, GEOMETRY)
+    desk.length("in_all", "Point goes in by", end + point - begins, words, read_by="caliper", rational=False)
+    return end + point - begins
 
 
 def _feed(desk: Desk, bit: Bit, context: Context) -> Fraction:
@@ -217,32 +240,28 @@ def _drills(desk: Desk, bit: Bit, hole: Fraction | None, speed: Fraction, contex
     return Table("drills", "Drills", columns, tuple(rows))
 
 
-def _blocks(desk: Desk, table: Table, bit: Bit, depth: Fraction, context: Context) -> list[Block | None]:
+def _blocks(desk: Desk, table: Table, bit: Bit, depth: Fraction, begins: Fraction, context: Context) -> list[Block | None]:
+    touch = "bottom of the hole, {begins} from the face" if begins else "face"
     steps = (
-        Say("Touch the point on the work, set the tailstock's dial to zero or mark the barrel. Tailstock locked to the bed."),
+        Say(f"Touch the point on the {touch}; set the tailstock's dial to zero or mark the barrel. Tailstock locked to the bed."),
         Say("Feed so that chips come steadily; draw out by the table, clear the flutes, oil."),
-        Say("Ease off as the point breaks through: it snatches.") if "depth" not in desk else Say("Stop at {in_all}."),
+        Say("Ease off as the point breaks through: it snatches." if "depth" not in desk else "Stop at {in_all} from the touch."),
     )
-    deep = deep_hole(bit.size, depth)
-    if deep.deep:
-        factor = deep.speed[0]
-        why = basis("deeper holes are drilled slower", ("in_all",), source(deep.source, deep.status))
-        desk.number("deep", "Deep hole: speed at most", factor * 100, "%", fixed(factor * 100, 0), why)
     brass = context.material.group.value in ("free-cutting brass", "gunmetal", "leaded bronze")
     return [
         FigureGroup("Spindle", desk.pick("spindle_speed"), Weight.SET),
-        FigureGroup("Hole", desk.pick("depth", "in_all", "feed", "deep"), Weight.WORK),
+        FigureGroup("Hole", desk.pick("depth", "begins", "in_all", "feed"), Weight.WORK),
         Steps("Drill", steps),
         table,
-        _pecks(desk, bit, depth, context),
+        _pecks(desk, bit, depth, begins, context),
         Check(Say("Hole runs true: the drill does not weave when the work turns.")),
         caution("drill_lathe"),
         caution("drill_brass") if brass else None,
-        FigureGroup("Background", desk.pick("point", "cutting_speed", "speed_setting", "time"), Weight.KNOW),
+        FigureGroup("Background", desk.pick("point", "deep", "cutting_speed", "speed_setting", "time"), Weight.KNOW),
     ]
 
 
-def _pecks(desk: Desk, bit: Bit, depth: Fraction, context: Context) -> Table | None:
+def _pecks(desk: Desk, bit: Bit, depth: Fraction, begins: Fraction, context: Context) -> Table | None:
     """Where to draw the drill out, as the tailstock's dial reads it from the touch."""
     found = pecks(bit.size, depth, context.material.group.value)
     if len(found.pecks) < 2:
@@ -251,15 +270,15 @@ def _pecks(desk: Desk, bit: Bit, depth: Fraction, context: Context) -> Table | N
     dial = collar(tail.dial) if tail is not None and tail.dial is not None else None
     rows: list[Row] = []
     for number, reached in enumerate(found.depths, 1):
-        deep = length_text(reached, context.system, "rule").rsplit(" ", 1)[0]
+        deep = length_text(begins + reached, context.system, "rule").rsplit(" ", 1)[0]
         if dial is None:
-            rows.append(Row((None, Fraction(number), convert(reached, "mm", desk.unit)), ("", str(number), deep)))
+            rows.append(Row((None, Fraction(number), convert(begins + reached, "mm", desk.unit)), ("", str(number), deep)))
             continue
         reading = dial.at(reached)
         turns = reading.turns_shown
         rows.append(
             Row(
-                (None, Fraction(number), Fraction(reading.turns), reading.value, convert(reached, "mm", desk.unit)),
+                (None, Fraction(number), Fraction(reading.turns), reading.value, convert(begins + reached, "mm", desk.unit)),
                 ("", str(number), turns, reading.shown, deep),
             )
         )
@@ -271,9 +290,18 @@ def _pecks(desk: Desk, bit: Bit, depth: Fraction, context: Context) -> Table | N
     columns = [desk.column("done", "", "", why, "tick"), desk.column("peck", "Out at", "", why, "number")]
     if dial is not None and tail is not None and tail.dial is not None:
         total = basis("running total from the touch, to the nearest division", ("in_all", tail.dial.division, tail.dial.turn), PRACTICE)
-        columns += [desk.column("turns", "Turns" if any(row.shown[2] for row in rows) else "", "", total, "text"), desk.column("dial", "Dial", dial.unit, total, "dial")]
-    columns.append(desk.column("deep", "Deep", desk.unit, why, "number"))
-    return Table("pecks", "Draw out at", tuple(columns), tuple(rows), Say("Zero with the point touching the face."))
+        columns += [
+            desk.column("turns", "Turns" if any(row.shown[2] for row in rows) else "", "", total, "text"),
+            desk.column("dial", "Dial", dial.unit, total, "dial"),
+        ]
+    columns.append(desk.column("deep", "Point, from the face", desk.unit, why, "number"))
+    return Table(
+        "pecks",
+        "Draw out at",
+        tuple(columns),
+        tuple(rows),
+        Say("Zero with the point touching the work." if dial else "Marked on the barrel or the drill."),
+    )
 
 
 OPERATION = Operation(Drill, plan, needs)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from benchleaf.operations.cautions import caution
 from benchleaf.operations.context import Context
 from benchleaf.operations.cutting import stock, times, tools
 from benchleaf.operations.cutting.depth import deepest_cut
@@ -13,6 +12,7 @@ from benchleaf.operations.cutting.said import stands_unknown
 from benchleaf.operations.cutting.section import section
 from benchleaf.operations.cutting.sizes import Size, read_size, size_figure
 from benchleaf.operations.cutting.speeds import spindle
+from benchleaf.operations.cutting.support import end_free
 from benchleaf.operations.desk import GEOMETRY, PRACTICE, Desk, Value, basis, length_text, source
 from benchleaf.operations.registry import Operation
 from benchleaf.record import record
@@ -44,7 +44,7 @@ def plan(step: Face, context: Context) -> Section | None:
     tool = tools.find(step.tool, owned, _unsuited, "turning tools", at, context)
     size = read_size(step.to_length, "outside", context) if step.to_length is not None else None
     amount = _amount(step, size, context)
-    sound = stock.not_parted(at, context) & _end_free(at, context)
+    sound = stock.not_parted(at, context) & end_free("the end is faced", at, context)
     around, before = work.measure("outside", Fraction(0), Fraction(1, 1000)), work.overall
     if amount is not None:
         work.face_off(amount)
@@ -69,8 +69,8 @@ def plan(step: Face, context: Context) -> Section | None:
     if speed is None or pace is None:
         return None
     count = -(-amount.numerator * deepest.denominator // (amount.denominator * deepest.numerator))
-    desk.number(
-        "cuts", "Cuts", Fraction(count), "", str(count), basis("to take off / deepest cut, upwards", ("take_off", "depth_of_cut"), GEOMETRY)
+    desk.words(
+        "cuts", "Cuts", _cuts(count, amount, context), basis("to take off / deepest cut, upwards", ("take_off", "depth_of_cut"), GEOMETRY)
     )
     times.estimate(desk, count * around.value / 2 / (pace * speed.speed.value), count, ("feed", "spindle_speed", "cuts"))
     return section(
@@ -82,13 +82,18 @@ def plan(step: Face, context: Context) -> Section | None:
     )
 
 
+def _cuts(count: int, amount: Fraction, context: Context) -> str:
+    each = length_text(amount / count, context.system, "caliper")
+    return f"1 of {each}" if count == 1 else f"{count} of {each} each"
+
+
 def _blocks(desk: Desk, size: Size | None) -> list[Block | None]:
     measure = "Measure the length; take the rest off with the last cut." if size is not None else "Stop when the whole face is clean."
     steps = Steps(
         "Face",
         (
             Say("Lock the saddle. Tool on centre height, else a pip is left."),
-            Say("Feed from the outside inwards for roughing, outwards for the last cut; no deeper than {depth_of_cut} at a time."),
+            Say("Feed from the outside inwards for roughing, outwards for the last cut: {cuts}."),
             Say(measure),
         ),
     )
@@ -97,11 +102,10 @@ def _blocks(desk: Desk, size: Size | None) -> list[Block | None]:
         box = Box("measured", "Length before the last cut", desk.unit, Say("Last cut = what it measures less {size_aim}."))
     return [
         FigureGroup("Spindle", desk.pick("spindle_speed"), Weight.SET),
-        FigureGroup("Face", desk.pick("size", "size_aim", "take_off", "feed"), Weight.WORK),
+        FigureGroup("Face", desk.pick("size", "size_aim", "take_off", "cuts", "feed"), Weight.WORK),
         steps,
         box,
-        caution("facing_centre"),
-        FigureGroup("Background", desk.pick("across", "cutting_speed", "speed_setting", "depth_of_cut", "cuts", "time"), Weight.KNOW),
+        FigureGroup("Background", desk.pick("across", "cutting_speed", "speed_setting", "depth_of_cut", "time"), Weight.KNOW),
     ]
 
 
@@ -149,20 +153,6 @@ def _amount(step: Face, size: Size | None, context: Context) -> Fraction | None:
         )
         return None
     return now.value - size.aim
-
-
-def _end_free(at: Text | Length, context: Context) -> bool:
-    """Whether the end can be reached: not with a centre in it."""
-    if context.held.supported_by.value != "tailstock" and (context.holding is None or context.holding.kind.value != "centres"):
-        return True
-    context.faults.error(
-        "face/centre-in-the-way",
-        "the end is faced while a centre is in it",
-        at,
-        hint="face it before it is centred, with nothing or a fixed steady at the free end",
-        related=((context.held.supported_by, "said here"),),
-    )
-    return False
 
 
 OPERATION = Operation(Face, plan)

@@ -12,6 +12,7 @@ from benchleaf.operations.cutting.said import near_end, said, stands_unknown
 from benchleaf.operations.cutting.section import section
 from benchleaf.operations.cutting.sizes import Size, read_size, size_figure
 from benchleaf.operations.cutting.speeds import spindle
+from benchleaf.operations.cutting.support import clear_of_carrier, end_free, held_firmly
 from benchleaf.operations.desk import GEOMETRY, PRACTICE, Desk, basis, length_text
 from benchleaf.operations.dials import collar
 from benchleaf.operations.registry import Operation
@@ -46,16 +47,27 @@ def plan(step: Groove, context: Context) -> Section | None:
     end = start + step.width.value
     size = read_size(step.to, side, context)
     sound = stock.not_parted(step.to, context) & stock.within_length(end, step.width, context)
-    sound &= stock.spares_finished(side, start, end, step.to, context)
     if side == "outside":
         holding.clears_cross_slide(context)
-        sound &= holding.in_reach(end, step.width, context)
+        sound &= holding.in_reach(end, step.width, context) & clear_of_carrier(end, step.width, context)
+    else:
+        sound &= end_free("the groove is cut in the bore", step.to, context)
     if size is None:
         return None
+    sound &= stock.spares_finished(side, start, end, step.to, context, to=size.aim)
     sound &= stock.metal_there(side, start, end, size.aim, step.to, context)
     sound &= stock.wall_left(start, end, size.aim, step.to, context) if side == "inside" else _core_left(start, end, size, context)
     now = work.measure(side, start, end)
-    mouth = work.measure("inside", Fraction(0), end) if side == "inside" else None
+    mouth = None
+    if side == "inside":
+        mouth = stock.hole_to(
+            Fraction(0),
+            end,
+            step.to,
+            context,
+            "nothing has made the hole that the groove is cut in",
+            "put a `drill` or `bore` step before it",
+        )
     depth = Fraction(0) if now is None else abs(now.value - size.aim) / 2
     owned = [tool for drawer in context.inputs.toolings for tool in drawer.grooving_tools]
     tool = tools.find(
@@ -68,10 +80,11 @@ def plan(step: Groove, context: Context) -> Section | None:
         best=lambda item: -item.width.value,
     )
     work.cut(side, start, end, size.aim, "groove", step.to)
-    if now is None:
+    if now is None and side == "outside":
         stands_unknown(side, context, f"the groove is cut {side}")
+    if now is None or tool is None or not sound or (side == "inside" and mouth is None):
         return None
-    if tool is None or not sound:
+    if side == "outside" and not held_firmly(context):
         return None
     size_figure(desk, size, "Bottom of the groove")
     desk.length("stock", "From", now.value, basis("the work as the steps before leave it", (now,), size.source), read_by="caliper")
@@ -148,10 +161,11 @@ def _feed(desk: Desk, tool: GroovingTool, context: Context) -> None:
     )
 
 
-def _along(context: Context) -> Slide | TopSlide | None:
-    """The slide whose dial places the tool along the work: the top slide where it stands along the bed, else the saddle."""
+def _along(farthest: Fraction, context: Context) -> Slide | TopSlide | None:
+    """The slide whose dial places the tool ``farthest`` mm along the work: the top slide, set along the bed, as far as it travels, else
+    the saddle; None where neither has a dial that does."""
     slides = context.lathe.slides
-    return slides.top_slide or slides.saddle
+    return next((slide for slide in (slides.top_slide, slides.saddle) if slide is not None and farthest <= slide.travel.value), None)
 
 
 def _blocks(desk: Desk, step: Groove, tool: GroovingTool, places: list[Fraction], depth: Fraction, context: Context) -> list[Block | None]:
@@ -184,7 +198,7 @@ def _blocks(desk: Desk, step: Groove, tool: GroovingTool, places: list[Fraction]
 
 def _places(desk: Desk, tool: GroovingTool, places: list[Fraction], context: Context) -> Table:
     """Where the tool's near edge stands, from the front face, and what the dial of the slide that places it reads."""
-    slide = _along(context)
+    slide = _along(max(places) + tool.width.value, context)
     dial = collar(slide.dial) if slide is not None else None
     rows: list[Row] = []
     for number, place in enumerate(places, 1):
@@ -192,7 +206,7 @@ def _places(desk: Desk, tool: GroovingTool, places: list[Fraction], context: Con
         if dial is None:
             rows.append(Row((None, Fraction(number), convert(place, "mm", desk.unit)), ("", str(number), at)))
             continue
-        reading = dial.at(place)
+        reading = dial.at(place + tool.width.value)  # the edge that touched the face is the far one
         turns = reading.turns_shown
         rows.append(
             Row(
@@ -203,14 +217,21 @@ def _places(desk: Desk, tool: GroovingTool, places: list[Fraction], context: Con
     why = basis("the ends of the groove, then steps no wider than the tool", ("width", tool.width), GEOMETRY)
     columns = [desk.column("done", "", "", why, "tick"), desk.column("plunge", "Plunge", "", why, "number")]
     if dial is not None and slide is not None:
-        total = basis("running total from the face, to the nearest division", ("width", slide.dial.division, slide.dial.turn), PRACTICE)
-        columns += [desk.column("turns", "Turns" if any(row.shown[2] for row in rows) else "", "", total, "text"), desk.column("dial", "Dial", dial.unit, total, "dial")]
-    columns.append(desk.column("place", "From the face", desk.unit, why, "number"))
+        total = basis(
+            "place + width of the tool, whose far edge touched the face; to the nearest division",
+            (tool.width, slide.dial.division, slide.dial.turn),
+            PRACTICE,
+        )
+        columns += [
+            desk.column("turns", "Turns" if any(row.shown[2] for row in rows) else "", "", total, "text"),
+            desk.column("dial", "Dial", dial.unit, total, "dial"),
+        ]
+    columns.append(desk.column("place", "Near edge", desk.unit, why, "number"))
     name = "top slide" if slide is context.lathe.slides.top_slide else "saddle"
     caption = (
-        Say(f"{name.capitalize()} dial at zero with the edge nearer the tailstock touching the face; always wind the same way.")
+        Say(f"{name.capitalize()} dial at zero with the edge nearer the headstock touching the face; always wind the same way.")
         if dial
-        else None
+        else Say("Near edge: from the front face to the edge of the tool nearer the tailstock, by caliper or rule.")
     )
     return Table("plunges", "Plunges", tuple(columns), tuple(rows), caption)
 

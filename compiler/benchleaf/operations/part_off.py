@@ -14,6 +14,7 @@ from benchleaf.operations.cutting.sizes import read_size, size_figure
 from benchleaf.operations.cutting.speeds import spindle
 from benchleaf.operations.desk import GEOMETRY, Desk, basis, length_text, source
 from benchleaf.operations.registry import Operation
+from benchleaf.operations.work import FINISHED
 from benchleaf.record import record
 from benchleaf.sheet.model import Block, Check, FigureGroup, Say, Section, Steps, Weight
 from benchleaf.sheet.numbers import fixed
@@ -63,6 +64,7 @@ def plan(step: PartOff, context: Context) -> Section | None:
     if tool is not None:
         sound &= _clear_of_jaws(at + tool.width.value, step, context)
     _far_out(at, around, step, context)
+    _left_behind(at, step, context)
     work.part_off(at, step.length)
     if around is None:
         stands_unknown("outside", context, "the part is cut off, and its speed goes by the diameter")
@@ -143,6 +145,24 @@ def _far_out(at: Fraction, around: Measure | None, step: PartOff, context: Conte
     )
 
 
+def _left_behind(at: Fraction, step: PartOff, context: Context) -> None:
+    """A finished surface that stays on the bar: the length is short, or the step comes too early."""
+    work = context.work
+    done = next(
+        (item for side in ("outside", "inside") for item in work.surface(side) if item.kind in FINISHED and item.start >= at),
+        None,
+    )
+    if done is None:
+        return
+    context.faults.warning(
+        "parting/leaves-behind",
+        f"the {done.kind} that an earlier step has made stays on the bar: it lies behind the cut",
+        step.length,
+        hint="correct the length, counted from the front face as it is by then",
+        related=((done.at, f"the {done.kind}"),),
+    )
+
+
 def _feed(desk: Desk, tool: GroovingTool, context: Context) -> None:
     found = practice("parting", "carbide" if tool.cuts_with.value == "carbide" else "HSS", "all")
     if found is None:
@@ -174,7 +194,7 @@ def _width(desk: Desk, around: Measure, tool: GroovingTool, context: Context) ->
 def _blocks(desk: Desk, hollow: bool) -> list[Block | None]:
     steps = (
         Say("Saddle and top slide locked. Blade square to the axis, on centre height, no longer out than it must be."),
-        Say("Near side of the blade at {size} from the face, far side at {far_side}."),
+        Say("Touch the face with the blade's far side and move along by {far_side}: its near side then stands at {size_aim}."),
         Say("Feed steadily with plenty of oil (brass and iron dry); if it chatters, slow the spindle rather than stop feeding."),
         Say(
             "Catch the part on a rod in its bore; keep fingers away."
@@ -184,12 +204,12 @@ def _blocks(desk: Desk, hollow: bool) -> list[Block | None]:
     )
     return [
         FigureGroup("Spindle", desk.pick("spindle_speed"), Weight.SET),
-        FigureGroup("Part off", desk.pick("size", "size_aim", "across", "depth", "far_side", "feed"), Weight.WORK),
+        FigureGroup("Part off", desk.pick("size", "size_aim", "far_side", "feed"), Weight.WORK),
         Steps("Part off", steps),
         Check(Say("Length of the part {size}.")),
         caution("part"),
         caution("part_catch"),
-        FigureGroup("Background", desk.pick("cutting_speed", "speed_setting"), Weight.KNOW),
+        FigureGroup("Background", desk.pick("across", "depth", "cutting_speed", "speed_setting"), Weight.KNOW),
     ]
 
 

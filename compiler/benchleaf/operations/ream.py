@@ -13,6 +13,7 @@ from benchleaf.operations.cutting.said import said
 from benchleaf.operations.cutting.section import section
 from benchleaf.operations.cutting.sizes import Size, read_size, size_figure
 from benchleaf.operations.cutting.speeds import spindle
+from benchleaf.operations.cutting.support import end_free
 from benchleaf.operations.desk import Desk, basis, length_text, source
 from benchleaf.operations.drill import Drill
 from benchleaf.operations.registry import Operation
@@ -53,20 +54,22 @@ def needs(step: Ream, context: Context) -> list[tuple[str, Any]]:
 
 def plan(step: Ream, context: Context) -> Section | None:
     """The section of a reaming step, or None when its faults leave nothing true to print."""
-    desk, work = context.desk(), context.work
+    desk = context.desk()
     end = _end(step, context)
     owned = [tool for drawer in context.inputs.toolings for tool in drawer.reamers]
     tool = tools.find(step.tool, owned, lambda item: _unsuited(item, step, context), "reamers", step.diameter, context)
     left = _allowance(step, tool, context)
-    hint = f"drill or bore to {length_text(step.diameter.value - left.high, context.system, 'caliper')} to "
-    f"{length_text(step.diameter.value - left.low, context.system, 'caliper')} first"
+    least, most = (length_text(step.diameter.value - end, context.system, "caliper") for end in (left.high, left.low))
+    hint = f"drill or bore to {least.rsplit(' ', 1)[0]} to {most} first"
     hole = stock.hole_to(Fraction(0), end, step.diameter, context, "nothing has made the hole that is to be reamed", hint)
-    sound = stock.not_parted(step.diameter, context) & stock.spares_finished("inside", Fraction(0), end, step.diameter, context)
-    sound &= stock.within_length(end, step.depth or step.diameter, context)
+    sound = stock.not_parted(step.diameter, context) & stock.spares_finished(
+        "inside", Fraction(0), end, step.diameter, context, to=step.diameter.value
+    )
+    sound &= stock.within_length(end, step.depth or step.diameter, context) & end_free("the hole is reamed", step.diameter, context)
     if hole is not None:
         sound &= _stock_right(step, hole, left, hint, context)
     size = _size(step, tool, context)
-    work.cut("inside", Fraction(0), end, step.diameter.value, "fit", step.diameter)
+    stock.open_to(end, step.diameter.value, "fit", step.diameter, context)
     if tool is None or hole is None or not sound or size is None:
         return None
     size_figure(desk, size, "Hole that it gives")

@@ -11,6 +11,7 @@ from benchleaf.operations.cutting import stock, tools
 from benchleaf.operations.cutting.bits import drills_of, set_names
 from benchleaf.operations.cutting.said import said
 from benchleaf.operations.cutting.section import section
+from benchleaf.operations.cutting.support import end_free
 from benchleaf.operations.desk import PRACTICE, Desk, basis, length_text, source
 from benchleaf.operations.drill import Drill
 from benchleaf.operations.registry import Operation
@@ -59,7 +60,8 @@ def hole_limits(thread: Thread, engagement: Fraction, share: Share | None) -> tu
     if share is None and limits.lower is not None and limits.upper is not None:
         return (limits.lower + limits.upper) / 2, limits.lower, limits.upper, limits.source, limits.status
     aim = hole_for_share(thread.major, depth, share.value if share is not None else _USUAL_SHARE)
-    return aim, hole_for_share(thread.major, depth, _MOST), hole_for_share(thread.major, depth, _LEAST), SHARE.source, SHARE.status
+    tightest, loosest = hole_for_share(thread.major, depth, _MOST), hole_for_share(thread.major, depth, _LEAST)
+    return aim, min(tightest, aim), max(loosest, aim), SHARE.source, SHARE.status  # a share that is asked for is the owner's to choose
 
 
 def needs(step: Tap, context: Context) -> list[tuple[str, Any]]:
@@ -107,10 +109,13 @@ def plan(step: Tap, context: Context) -> Section | None:
     bit = _bit(thread, step, context)
     hint = f"put a `drill` step of {bit.name} before it" if bit is not None else f"bore it to {length_text(aim, context.system)} before"
     hole = stock.hole_to(Fraction(0), end, step.depth or step.thread, context, "nothing has made the hole that is to be tapped", hint)
-    sound = stock.not_parted(step.thread, context) & stock.spares_finished("inside", Fraction(0), end, step.thread, context)
+    sound = stock.not_parted(step.thread, context) & stock.spares_finished(
+        "inside", Fraction(0), end, step.thread, context, to=thread.major
+    )
+    sound &= stock.within_length(end, step.depth or step.thread, context) & end_free("the hole is tapped", step.thread, context)
     if hole is not None:
         sound &= _hole_right(hole, lower, upper, hint, step, thread, context) & _room_below(end, step, thread, context)
-    work.cut("inside", Fraction(0), end, hole.value if hole is not None else aim, "thread", step.thread)
+    stock.open_to(end, hole.value if hole is not None else aim, "thread", step.thread, context, up_to=thread.major)
     if hole is None or tool is None or not sound:
         return None
     why = basis(

@@ -12,10 +12,10 @@ from benchleaf.operations.cutting.cuts import Cuts, plan_cuts
 from benchleaf.operations.cutting.feeds import feed
 from benchleaf.operations.cutting.said import near_end, said, stands_unknown
 from benchleaf.operations.cutting.section import section
-from benchleaf.operations.cutting.sizes import fit_figure, read_size, size_figure
+from benchleaf.operations.cutting.sizes import Size, fit_figure, read_size, size_figure
 from benchleaf.operations.cutting.speeds import spindle
-from benchleaf.operations.cutting.support import held_firmly
-from benchleaf.operations.desk import Desk, basis
+from benchleaf.operations.cutting.support import clear_of_carrier, held_firmly
+from benchleaf.operations.desk import Desk, basis, length_text
 from benchleaf.operations.registry import Operation
 from benchleaf.record import record
 from benchleaf.sheet.model import Block, Check, FigureGroup, Say, Section, Steps, Weight
@@ -51,13 +51,17 @@ def plan(step: Turn, context: Context) -> Section | None:
         stock.not_parted(step.to, context)
         & stock.within_length(end, step.length, context)
         & holding.in_reach(end, step.length, context)
-        & stock.spares_finished("outside", start, end, step.to, context)
+        & clear_of_carrier(end, step.length, context)
     )
-    if size is None or not stock.metal_there("outside", start, end, size.aim, step.to, context):
+    if size is None:
+        return None
+    sound &= stock.spares_finished("outside", start, end, step.to, context, to=size.aim)
+    if not stock.metal_there("outside", start, end, size.aim, step.to, context):
         return None
     before = work.measure("outside", start, end)
-    shoulder = work.over("outside", end, end + Fraction(1, 1000))
-    work.cut("outside", start, end, size.aim, "fit" if size.is_fit or step.mates_with else "turned", step.to)
+    shoulder = work.over("outside", end, end + _NEXT)
+    _plunges(start, size, step, context)
+    stock.cut_to("outside", start, end, size.aim, "fit" if size.is_fit or step.mates_with else "turned", step.to, context)
     if before is None:
         stands_unknown("outside", context, "the outside is turned")
         return None
@@ -91,6 +95,26 @@ def plan(step: Turn, context: Context) -> Section | None:
 
 def _unsuited(tool: TurningTool) -> str:
     return "" if any(use.value == "turn" for use in tool.uses) else "it is not for turning along the work"
+
+
+def _plunges(start: Fraction, size: Size, step: Turn, context: Context) -> None:
+    """A cut that begins behind a larger diameter: the tool comes from the tailstock and cannot get there but by plunging in."""
+    front = context.work.over("outside", start - _NEXT, start)[-1:]
+    first = context.work.smallest("outside", start, start + _NEXT)
+    in_groove = first is not None and first.smallest is not None and first.smallest < size.aim
+    if not front or in_groove or front[0].far is None or front[0].far <= size.aim:
+        return
+    context.faults.warning(
+        "turning/plunges",
+        f"the cut begins behind {length_text(front[0].far, context.system, 'caliper')}, larger than it is to be: "
+        "a turning tool cannot plunge in there",
+        step.from_,
+        hint="turn what lies in front of it first, the smallest diameter last of all; or cut a `groove` there for the tool to start in",
+        related=((front[0].at, "what lies in front"),),
+    )
+
+
+_NEXT = Fraction(1, 1000)  # mm: the very end of what lies beside a cut
 
 
 def _blocks(desk: Desk, step: Turn, cuts: Cuts, at_shoulder: bool, context: Context) -> list[Block | None]:

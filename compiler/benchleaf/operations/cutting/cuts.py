@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from benchleaf.exact import atan_degrees, sqrt
 from benchleaf.operations.context import Context
 from benchleaf.operations.cutting.depth import deepest_cut, finishing_cut
 from benchleaf.operations.cutting.sizes import Size
@@ -11,6 +12,7 @@ from benchleaf.operations.desk import GEOMETRY, PRACTICE, Desk, Value, basis, le
 from benchleaf.operations.dials import Collar, Reading, collar
 from benchleaf.record import record
 from benchleaf.sheet.model import Box, Row, Say, Table
+from benchleaf.sheet.numbers import fixed
 from benchleaf.units import convert
 from benchleaf.workshop.lathe import Slide
 from benchleaf.workshop.values import Distance, Length, Text
@@ -64,49 +66,115 @@ def plan_cuts(
     fine = size.tolerance is not None and size.tolerance < _FINE * 2 * dial.step
     finishing = 2 if fine and total > 2 * last else 1
     rough = total - finishing * last
-    roughing = -(-rough.numerator * deepest.denominator // (rough.denominator * deepest.numerator)) if rough > 0 else 0
+    whole = max(deepest // dial.step, 1) * dial.step  # what the dial can set of it, so that no rounded reading goes deeper
+    roughing = int(-(-rough // whole)) if rough > 0 else 0
     depths = [rough * number / roughing for number in range(1, roughing + 1)]
     depths += [rough + last * number for number in range(1, finishing + 1)]
     desk.length(
         "to_remove", "To take off, on the diameter", 2 * total, basis("stock less size to aim at", inputs, GEOMETRY), read_by="caliper"
     )
-    words = f"{roughing} roughing, {finishing} finishing" if roughing else f"{finishing} finishing"
-    why = basis("what is to come off less the finishing cuts, in equal roughing cuts no deeper than allowed", _DEPTHS, PRACTICE)
-    desk.words("cuts", "Cuts", words, why)
-    _worth(desk, dial, slide)
-    rows, diameters = _rows(dial, depths, roughing, stock, inside, context)
-    if rows[-1].values[3] == 0:
+    readings, roughing = _readings(dial, depths, roughing, _last(dial, total, stock, size, inside), inside)
+    if not readings:
         context.faults.error(
             "cuts/dial-coarse",
-            f"all there is to take off, {length_text(total, context.system)} on the radius, is less than half a division of the dial",
+            f"all there is to take off, {length_text(total, context.system)} on the radius, is less than the dial can set",
             slide.dial.division,
             hint="file and polish it, or start from larger stock" if not inside else "lap or ream it, or start from a smaller bore",
             related=((size.at, "the size"),),
         )
         return None
-    _dial_figures(desk, dial.unit, *(dial.at(depth, winding_out=inside) for depth in (depths[0], depths[-1])))
+    if least is not None and total < least.value:
+        context.faults.warning(
+            "tool/least-cut",
+            f"all there is to take off, {length_text(total, context.system)} on the radius, is less than the tool cuts without rubbing",
+            size.at,
+            f"its least cut is {least.text}",
+            hint="use a keen HSS tool for it, or leave more for this step",
+            related=((least, "its least cut"),),
+        )
+    finishing = len(readings) - roughing
+    words = f"{roughing} roughing, {finishing} finishing" if roughing else f"{finishing} finishing"
+    why = basis("what is to come off less the finishing cuts, in equal roughing cuts no deeper than allowed", _DEPTHS, PRACTICE)
+    desk.words("cuts", "Cuts", words, why)
+    _worth(desk, dial, slide)
+    _settable(dial, size, slide, context)
+    rows, diameters = _rows(readings, roughing, stock, inside, context)
+    _dial_figures(desk, dial.unit, readings[0], readings[-1])
     return Cuts(roughing, finishing, diameters, _table(desk, rows, dial.unit, slide, inside), _box(desk, dial, inside))
 
 
 _DEPTHS: tuple[Value | str, ...] = ("to_remove", "depth_of_cut", "finish_cut")
 
 
+def _readings(dial: Collar, depths: list[Fraction], roughing: int, last: Reading, inside: bool) -> tuple[list[Reading], int]:
+    """The readings that take metal off, ending at ``last``, and how many of them rough: what the dial cannot tell apart is one cut."""
+    kept: list[Reading] = []
+    rough = 0
+    for number, depth in enumerate(depths[:-1], 1):
+        reading = dial.at(depth, winding_out=inside)
+        if (kept[-1].divisions if kept else 0) < reading.divisions < last.divisions:
+            kept.append(reading)
+            rough += number <= roughing
+    return ([*kept, last], rough) if last.divisions > 0 else ([], 0)
+
+
+def _last(dial: Collar, total: Fraction, stock: Fraction, size: Size, inside: bool) -> Reading:
+    """The last reading: the one nearest to the aim that comes out within the limits; where none does, the last that leaves metal on."""
+    nearest = dial.at(total, winding_out=inside)
+    if size.lower is None or size.upper is None:
+        return nearest
+    whole = int(total / dial.step)
+    around = [dial.at(number * dial.step, winding_out=inside) for number in (whole, whole + 1)]
+    good = [item for item in around if size.lower <= _diameter(item, stock, inside) <= size.upper]
+    return min(good, key=lambda item: abs(item.travel - total), default=around[0])
+
+
+def _diameter(reading: Reading, stock: Fraction, inside: bool) -> Fraction:
+    """What the work measures at a reading, mm."""
+    return stock + 2 * reading.travel if inside else stock - 2 * reading.travel
+
+
+def _settable(dial: Collar, size: Size, slide: Slide, context: Context) -> None:
+    """A tolerance narrower than one division: no reading can be trusted to fall within it."""
+    if size.tolerance is None or size.tolerance >= 2 * dial.step:
+        return
+    system, top = context.system, context.lathe.slides.top_slide
+    how = "leave a little on the last cut and bring it to size with a fine file and abrasive cloth, or ream or lap it"
+    if top is not None:
+        fine = length_text(2 * collar(top.dial).step / 10, system)
+        angle = fixed(atan_degrees(1 / sqrt(Fraction(99))), 1)  # its sine is a tenth
+        how = (
+            f"swing the top slide to {angle} deg from the axis for the last cut: a tenth of its travel goes in, "
+            f"{fine} on the diameter a division"
+        )
+    context.faults.warning(
+        "cuts/tolerance-fine",
+        f"one division of the dial is {length_text(2 * dial.step, system)} on the diameter, more than the whole tolerance of "
+        f"{length_text(size.tolerance, system)}",
+        size.at,
+        hint=how,
+        related=((slide.dial.division, "the division"),),
+    )
+
+
 def _rows(
-    dial: Collar, depths: list[Fraction], roughing: int, stock: Fraction, inside: bool, context: Context
+    readings: list[Reading], roughing: int, stock: Fraction, inside: bool, context: Context
 ) -> tuple[list[Row], tuple[Fraction, ...]]:
-    """One row a cut; the dial shows running totals rounded to its divisions, so that errors cannot add up."""
+    """One row a cut; the dial shows running totals in whole divisions, so that errors cannot add up."""
     rows: list[Row] = []
     diameters: list[Fraction] = []
-    for number, depth in enumerate(depths, 1):
-        reading = dial.at(depth, winding_out=inside)
-        diameter = stock + 2 * reading.travel if inside else stock - 2 * reading.travel
+    for number, reading in enumerate(readings, 1):
+        diameter = _diameter(reading, stock, inside)
         diameters.append(diameter)
-        turns = reading.turns_shown
-        note = "" if number < roughing else "measure" if number < len(depths) else "last cut"
+        note = "" if number < roughing else "measure" if number < len(readings) else "last cut"
         shown = length_text(diameter, context.system, "caliper").rsplit(" ", 1)[0]
         rows.append(
-            Row((None, Fraction(number), Fraction(reading.turns), reading.value, _unit(diameter, context)), ("", str(number), turns, reading.shown, shown), note)
-        )  # fmt: skip
+            Row(
+                (None, Fraction(number), Fraction(reading.turns), reading.value, _unit(diameter, context)),
+                ("", str(number), reading.turns_shown, reading.shown, shown),
+                note,
+            )
+        )
     return rows, tuple(diameters)
 
 

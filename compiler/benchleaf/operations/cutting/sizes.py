@@ -61,6 +61,10 @@ def read_size(words: Text, side: str, context: Context, process: str | None = No
     if found.limits is None:
         why = "the size itself: no tolerance is known for it"
         return Size(found.nominal, None, found.nominal, why, "as the job says, without limits", OWNER, False, words)
+    if found.form == "plain":
+        why = "the size itself; its general tolerance only bounds it"
+        by = source(found.limits.source, found.limits.status)
+        return Size(found.nominal, found.limits, found.nominal, why, f"limits of {found}, where no tolerance is stated", by, False, words)
     target = aim(found.limits, "hole" if side == "inside" else "shaft", process)
     if process is not None:
         _attainable(found.limits, process, words, context)

@@ -131,6 +131,12 @@ def asked_for(wish: Measure, bounds: Sequence[Bound], context: Context) -> Speed
                 f"at most {reason.text}",
                 related=((reason, "its limit"),),
             )
-        elif wish.value > bound and isinstance(reason, str) and reason.endswith("cutting_speed"):
-            context.faults.warning("speed/fast", f"{wish.text} is above the {fixed(bound, 0)} rpm that the cutting speed allows", wish)
+        elif wish.value > bound and isinstance(reason, str):
+            what = "the cutting speed" if reason.endswith("cutting_speed") else "a hole of this depth"
+            context.faults.warning(
+                "speed/fast",
+                f"{wish.text} is above the {fixed(bound, 0)} rpm that {what} allows",
+                wish,
+                hint="leave `speed` out, and the fastest speed within it is taken",
+            )
     return row

@@ -6,10 +6,10 @@ from fractions import Fraction
 
 from benchleaf.operations.context import Context
 from benchleaf.operations.desk import Value, length_text
-from benchleaf.operations.work import Made
+from benchleaf.operations.work import FINISHED, Made, Stretch
 from benchleaf.workshop.values import Measure
 
-__all__ = ["hole_to", "metal_there", "not_parted", "spares_finished", "wall_left", "within_length"]
+__all__ = ["cut_to", "hole_to", "metal_there", "not_parted", "open_to", "spares_finished", "wall_left", "within_length"]
 
 
 def not_parted(at: Made, context: Context) -> bool:
@@ -44,28 +44,60 @@ def within_length(end: Fraction, at: Made, context: Context) -> bool:
     return False
 
 
+_CUT_IN = ("chamfer", "groove")  # surfaces that lie lower by design: a later cut passes over them
+
+
+def _passed_over(stretch: Stretch, side: str, diameter: Fraction) -> bool:
+    """Whether a cut to ``diameter`` mm would pass clear of a chamfer or groove."""
+    edge = stretch.largest if side == "inside" else stretch.smallest
+    return stretch.kind in _CUT_IN and edge is not None and (edge > diameter if side == "inside" else edge < diameter)
+
+
 def metal_there(side: str, start: Fraction, end: Fraction, diameter: Fraction, at: Value, context: Context) -> bool:
     """Whether a surface of ``diameter`` mm can be cut there: the outside must be larger now, the bore smaller; False after an error."""
     inside = side == "inside"
-    there = context.work.largest(side, start, end) if inside else context.work.smallest(side, start, end)
-    now = None if there is None else there.largest if inside else there.smallest
-    if there is None or not now or (now <= diameter if inside else now >= diameter):
-        return True
-    off = length_text(abs(now - diameter), context.system)
-    context.faults.error(
-        "route/no-metal",
-        f"the bore is already {off} larger than this" if inside else f"the work is already {off} smaller than this",
-        at,
-        f"it is {length_text(now, context.system)} there by then",
-        hint="start from a tube with a smaller bore, or correct the size" if inside else "start from a larger blank, or correct the size",
-        related=((there.at, "made so here"),),
-    )
-    return False
+    for there in context.work.over(side, start, end):
+        now = there.largest if inside else there.smallest
+        if not now or (now <= diameter if inside else now >= diameter) or _passed_over(there, side, diameter):
+            continue
+        off = length_text(abs(now - diameter), context.system)
+        context.faults.error(
+            "route/no-metal",
+            f"the bore is already {off} larger than this" if inside else f"the work is already {off} smaller than this",
+            at,
+            f"it is {length_text(now, context.system)} there by then",
+            hint="start from a tube with a smaller bore, or correct the size"
+            if inside
+            else "start from a larger blank, or correct the size",
+            related=((there.at, "made so here"),),
+        )
+        return False
+    return True
 
 
-def spares_finished(side: str, start: Fraction, end: Fraction, at: Made, context: Context) -> bool:
-    """Whether nothing that is finished (a thread, a knurl, a taper, a fit) lies where this step cuts; False after an error."""
-    done = context.work.finished(side, start, end)
+def cut_to(side: str, start: Fraction, end: Fraction, diameter: Fraction, kind: str, at: Made, context: Context) -> None:
+    """Tell the work of a plain cut to ``diameter`` mm, which leaves chamfers and grooves that it passes over as they are."""
+    for item in context.work.over(side, start, end):
+        if not _passed_over(item, side, diameter):
+            context.work.cut(side, item.start, item.end, diameter, kind, at)
+
+
+def open_to(end: Fraction, diameter: Fraction, kind: str, at: Made, context: Context, *, up_to: Fraction | None = None) -> None:
+    """Tell the work of a hole that a tool of one diameter makes from the front face to ``end`` mm: what is wider there, than ``diameter`` or
+    ``up_to``, it passes through."""
+    for item in context.work.over("inside", Fraction(0), end):
+        if item.largest is None or item.largest < (diameter if up_to is None else up_to):
+            context.work.cut("inside", item.start, item.end, diameter, kind, at)
+
+
+def spares_finished(side: str, start: Fraction, end: Fraction, at: Made, context: Context, *, to: Fraction | None = None) -> bool:
+    """Whether nothing that is finished (a thread, a knurl, a taper, a fit) lies where this step cuts; False after an error.
+
+    ``to``: the diameter, mm, that is cut to; a wider bore, or a thinner stretch of the outside, is passed over untouched.
+    """
+    work = context.work
+    made = [item for item in work.over(side, start, end) if item.kind in FINISHED and not (to is not None and _untouched(item, side, to))]
+    done = next(iter((*made, *work.shaped_over(side, start, end))), None)
     if done is None:
         return True
     context.faults.error(
@@ -78,6 +110,11 @@ def spares_finished(side: str, start: Fraction, end: Fraction, at: Made, context
     return False
 
 
+def _untouched(done: Stretch, side: str, to: Fraction) -> bool:
+    edge = done.smallest if side == "inside" else done.largest
+    return edge is not None and (edge > to if side == "inside" else edge < to)
+
+
 def wall_left(start: Fraction, end: Fraction, bore: Fraction, at: Value, context: Context) -> bool:
     """Whether a bore of that diameter leaves a wall; False after an error."""
     around = context.work.smallest("outside", start, end)
@@ -85,7 +122,8 @@ def wall_left(start: Fraction, end: Fraction, bore: Fraction, at: Value, context
         return True
     context.faults.error(
         "route/no-wall",
-        f"a bore of {length_text(bore, context.system)} leaves no wall: the outside is {length_text(around.smallest, context.system)} there",
+        f"a bore of {length_text(bore, context.system)} leaves no wall: the outside is "
+        f"{length_text(around.smallest, context.system)} there",
         at,
         hint="correct the size or the place",
         related=((around.at, "the outside"),),

@@ -1,31 +1,54 @@
-"""Whether work that stands out so far wants a centre or a steady."""
+"""What holds the free end: a centre that it has a hole for, a steady that takes it, or nothing, and whether that is in the tool's way."""
 
 from __future__ import annotations
 
 from fractions import Fraction
 
 from benchleaf.operations.context import Context
-from benchleaf.operations.desk import length_text
+from benchleaf.operations.desk import Value, length_text
 from benchleaf.sheet.numbers import fixed
 from benchleaf.standards.workholding import support
 from benchleaf.workshop.values import Measure
 
-__all__ = ["held_firmly"]
+__all__ = ["clear_of_carrier", "end_free", "held_firmly"]
+
+
+def end_free(what: str, at: Value, context: Context) -> bool:
+    """Whether the free end can be reached: no centre in it; False after an error.  ``what`` says what is done: 'the hole is bored'."""
+    held, between = context.held, _between_centres(context)
+    if held.supported_by.value != "tailstock" and not between:
+        return True
+    context.faults.error(
+        "route/centre-in-the-way",
+        f"{what} while a centre is in the end",
+        at,
+        hint="hold the work in a chuck with its end free, or the free end in a fixed steady (`hold`), before this step",
+        related=((held.by if between else held.supported_by, "said here"),),
+    )
+    return False
+
+
+def clear_of_carrier(end: Fraction, at: Value, context: Context) -> bool:
+    """Between centres: whether a cut that ends ``end`` mm from the front face leaves room for the carrier; False after an error."""
+    length = context.work.length
+    if not _between_centres(context) or length is None or end < length:
+        return True
+    context.faults.error(
+        "holding/carrier",
+        "the cut runs to the end of the work that the carrier is on",
+        at,
+        hint="end the cut short of the carrier, then turn the work end for end (`hold: {by: centres, end-for-end: true}`) for the rest",
+        related=((context.held.by, "held by"),),
+    )
+    return False
 
 
 def held_firmly(context: Context) -> bool:
-    """Check how far the work stands out against its diameter, and that a centre in the tailstock has its centre hole; False after an
-    error."""
-    held, work, holder = context.held, context.work, context.holding
-    between = holder is not None and holder.kind.value == "centres"
+    """Check how far the work stands out against its diameter, that every centre has its centre hole, that it goes between the centres,
+    and that a steady takes it; False after an error."""
+    held, work, between = context.held, context.work, _between_centres(context)
     tailed = between or held.supported_by.value == "tailstock"
-    if tailed and work.has("centre") is None and not _hollow(context):
-        context.faults.error(
-            "route/no-centre",
-            "a centre is to hold the free end, and no step has made a centre hole in it",
-            held.by if between else held.supported_by,
-            hint="put a `centre-drill` step before, with the end free, then bring the tailstock up with `hold`",
-        )
+    if not (_centred(between, tailed, context) and _goes_between(between, tailed, context) and _in_steady(context)):
         return False
     length = work.overall if between else held.stands_out
     if length is None or "steady" in held.supported_by.value:
@@ -52,9 +75,75 @@ def _slenderest(length: Fraction, tailed: bool, context: Context) -> tuple[Fract
     return max(known, key=lambda pair: pair[0] / pair[1], default=None)
 
 
-def _hollow(context: Context) -> bool:
-    """A bored end takes a pipe centre."""
-    return context.work.measure("inside", Fraction(0), Fraction(1, 1000)) is not None
+def _between_centres(context: Context) -> bool:
+    return context.holding is not None and context.holding.kind.value == "centres"
+
+
+def _centred(between: bool, tailed: bool, context: Context) -> bool:
+    """Whether each end that a centre holds has its hole; a bored end takes a pipe centre."""
+    held, work = context.held, context.work
+    ends = [("free end", Fraction(0))] if tailed else []
+    if between and work.length is not None:
+        ends.append(("end at the headstock", work.length))
+    for name, place in ends:
+        inside = min(place, work.end - Fraction(1, 1000))
+        if work.has("centre", place) is None and work.measure("inside", inside, inside + Fraction(1, 1000)) is None:
+            context.faults.error(
+                "route/no-centre",
+                f"a centre is to hold the {name}, and no step has made a centre hole in it",
+                held.by if between else held.supported_by,
+                hint="put a `centre-drill` step before, with that end free and at the front, then hold it by the centre (`hold`)",
+            )
+            return False
+    return True
+
+
+def _goes_between(between: bool, tailed: bool, context: Context) -> bool:
+    """Whether the lathe is long enough for what it holds by both ends."""
+    between_centres = context.lathe.centres
+    length = context.work.overall if between else context.held.stands_out
+    if not tailed or length is None or length.value <= between_centres.value:
+        return True
+    context.faults.error(
+        "holding/too-long",
+        f"the work is {length_text(length.value - between_centres.value, context.system, 'rule')} longer than the "
+        f"lathe takes between centres",
+        length,
+        f"this lathe takes {between_centres.text}",
+        hint="take a shorter blank or another lathe, or pass the bar through the spindle and hold it in a chuck",
+        related=((between_centres, "between centres"),),
+    )
+    return False
+
+
+def _in_steady(context: Context) -> bool:
+    """Whether the steady that the job names is owned, and takes the work; not judged where the profile lists none."""
+    wanted = context.held.supported_by
+    if "steady" not in wanted.value or not context.lathe.steadies:
+        return True
+    kind = wanted.value.split()[0]
+    owned = [item for item in context.lathe.steadies if item.kind.value == kind]
+    out = context.held.stands_out
+    end = min(out.value, context.work.end) if out is not None else context.work.end
+    around = context.work.measure("outside", Fraction(0), end)
+    if any(
+        around is None or ((item.holds_from is None or item.holds_from.value <= around.value) and around.value <= item.holds_to.value)
+        for item in owned
+    ):
+        return True
+    size = "" if around is None else f" of {around.text}"
+    context.faults.error(
+        "holding/steady",
+        f"no {wanted.value} of this lathe takes work{size}" if owned else f"this lathe has no {wanted.value}",
+        wanted,
+        hint="; ".join(f"the {item.name.value} holds {_span(item.holds_from, item.holds_to)}" for item in owned)
+        or "use the tailstock, or let less stand out",
+    )
+    return False
+
+
+def _span(lower: Measure | None, upper: Measure) -> str:
+    return f"{lower.text} to {upper.text}" if lower is not None else f"up to {upper.text}"
 
 
 def _warn(length: Measure, diameter: Fraction, wants: str, ratio: Fraction, limit: Fraction, by: str, context: Context) -> None:

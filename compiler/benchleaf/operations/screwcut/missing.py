@@ -116,7 +116,9 @@ def _relief(step: Screwcut, thread: Thread, context: Context) -> Groove:
     # A tip finer than the standard's leaves a deeper root: a twentieth of the pitch more on the radius covers it.
     spare = _CLEAR + thread.pitch / 20
     size = groove_diameter_limit(bound, spare, inside=inside)
-    low, high = (size, size + _BAND) if inside else (size - _BAND, size)
+    tenth = Fraction(1, 10)
+    near = -(-size // tenth) * tenth if inside else size // tenth * tenth  # as shown, rounded away from the thread
+    low, high = (near, near + _BAND) if inside else (near - _BAND, near)
     words = f"{fixed(low, 1)} to {fixed(high, 1)} mm"
     width = _width(step, thread, context)
     end = step.from_.value + step.length.value
