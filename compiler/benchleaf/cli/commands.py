@@ -14,6 +14,7 @@ import click
 
 from benchleaf import __version__
 from benchleaf.cli.chart import chart_command
+from benchleaf.cli.describe import describe_command
 from benchleaf.cli.terminal import Progress, crash_report
 
 __all__ = ["Exit", "main"]
@@ -141,6 +142,7 @@ def explain(subject: str, figure: str | None, workshop: Path | None, **_: Any) -
 
 
 commands.add_command(chart_command(_common))
+commands.add_command(describe_command(_common))
 
 
 def main(arguments: Sequence[str]) -> int:

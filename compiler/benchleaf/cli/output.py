@@ -10,7 +10,7 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from pathlib import Path, PurePosixPath
 
-__all__ = ["Job", "sheet_names", "write_all"]
+__all__ = ["Job", "sheet_names", "write_all", "write_file"]
 
 Job = tuple[str, str]  # a workshop's folder, and the path of a job inside it
 
@@ -75,6 +75,11 @@ def write_all(folder: Path, contents: Mapping[str, bytes]) -> None:
         for temporary, _ in ready:
             with contextlib.suppress(OSError):
                 temporary.unlink()
+
+
+def write_file(path: Path, content: bytes) -> None:
+    """Write one file whole or not at all."""
+    write_all(path.parent, {path.name: content})
 
 
 def _umask() -> int:
