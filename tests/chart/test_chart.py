@@ -214,7 +214,7 @@ def test_the_readme_shows_the_chart_as_it_is_and_every_list() -> None:
 
 @pytest.mark.parametrize("name", MACHINES)
 def test_a_box_too_large_to_list_is_searched_one_lead_after_the_other(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("benchleaf.kinematics.lookup.LARGEST_NUMBER_OF_RATIOS", 0)
+    monkeypatch.setattr("benchleaf.kinematics.many.LARGEST_NUMBER_OF_RATIOS", 0)
     problem = problem_of(MACHINES[name])
     found = grouped(problem, TARGETS[::3], LIMIT)
     single = {target: search(problem, target[0], hand=target[1], limit=LIMIT, keep=1).best for target in TARGETS[::3]}

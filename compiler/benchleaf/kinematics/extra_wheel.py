@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from fractions import Fraction
 
 from benchleaf.kinematics.levers import TooManySettingsError, allowed_drives
+from benchleaf.kinematics.lookup import Lookup
 from benchleaf.kinematics.model import Outcome, Problem, Setting, Train, WheelRef
 from benchleaf.kinematics.ratios import Ratios, TooMuchWorkError
 from benchleaf.kinematics.search import WORK, Searcher, Settings, search
@@ -66,7 +67,7 @@ def best_with_extra_wheel(
         settings = Settings(problem, allowed_drives(problem, levers), wanted)
         chains = tuple(chain for chain in chains if searcher.may_fit(chain))
         parts, proved = searcher.parts(chains, ((1, 0), (0, 1), (0, 0)))
-        for run in Ratios(parts, settings.factors).runs():
+        for run in Ratios(Lookup(parts), settings.factors).runs():
             if len(found) >= keep or (beat is not None and abs(run[0].error) >= beat):
                 break
             searcher.spend()

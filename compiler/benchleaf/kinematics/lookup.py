@@ -1,79 +1,122 @@
-"""The wheel ratios of a machine within a window: in a table, or driven product by driven product.
+"""The wheel ratios of a machine within a window, out of a table or driven product by driven product.
 
-A table is made once and costs as much as there are ratios; without one every lead goes through the driven products.  The quotient of
-two products below 2**26 is a float that no other such quotient has, so floats serve as keys (a product of two quotients would not).
+A table costs as much as there are ratios; without one every question goes through the products of one side.  So the products are gone
+through until that has cost as much as a table would, and then a table is made.  The quotient of two products below 2**26 is a float that no
+other such quotient has, so floats serve as keys (a product of two quotients would not).
 """
 
 from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from itertools import product, repeat
-from typing import Protocol
 
-from benchleaf.kinematics.ordered import Made
-from benchleaf.kinematics.ratios import Part
-from benchleaf.kinematics.search import Searcher
+from benchleaf.kinematics.trains import Chain, Groups
 
-__all__ = ["Hit", "Lookup", "TooManyRatiosError", "lookup_for"]
+__all__ = ["LARGEST_EXACT", "Hit", "Lookup", "Made", "Part"]
 
 LARGEST_EXACT = 2**26  # products below this: no two different ratios have the same float quotient
-LARGEST_NUMBER_OF_RATIOS = 40_000_000  # products that are compared for one lead in the worst case
-_PAIR_COST = 1.5  # a ratio in the table costs so many times as much as one driven product looked up
+LARGEST_TABLE = 600_000  # pairs of products in a table: half a second and some hundred megabytes
+_PAIR_COST = 1.5  # a ratio in the table costs so many times as much as one product looked up
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """Kinds of train of one order, with sets of driving and of driven wheels.
+
+    ``products``: when only some products of drivers and driven wheels come into question, those; None for all.
+    """
+
+    chains: tuple[Chain, ...]
+    drivers: Groups
+    driven: Groups
+    products: Sequence[tuple[int, int]] | None = None
+
+    @property
+    def size(self) -> int:
+        """How many pairs of products come into question."""
+        return len(self.drivers.products) * len(self.driven.products) if self.products is None else len(self.products)
+
+    @property
+    def front(self) -> int:
+        """How many products one question goes through, without a table."""
+        return min(len(self.drivers.products), len(self.driven.products))
+
+    def is_listed(self, questions: int) -> bool:
+        """Does a table save more than it costs, with so many questions?"""
+        return self.products is not None or self.size <= min(LARGEST_TABLE, questions * self.front / _PAIR_COST)
+
+
+Made = tuple[Part, int, int]
+"""Kinds of train, and the products of their drivers and driven wheels."""
 
 Hit = tuple[float, int, float]
-"""How far off (a share of the lead), number of the lever ratio, and key of the wheel ratio."""
+"""How far off (a share of what was asked for), number of the scale, and key of the wheel ratio."""
 
 
-class TooManyRatiosError(ValueError):
-    """The box makes more ratios than can be gone through."""
+class Lookup:
+    """The ratios of some parts.  ``questions``: how many to expect, a question for each scale.
 
+    ``made`` says of each key that was met how it is made up; no ratio is higher than ``highest`` or lower than ``lowest``; ``size`` is
+    about how many there are.
+    """
 
-class Lookup(Protocol):
-    """``made`` says of each key that was met how it is made up; ``highest`` is the largest ratio, ``size`` about how many there are."""
-
-    made: dict[float, list[Made]]
-    highest: float
-    size: int
-
-    def within(self, aim: float, width: float, scales: Sequence[float]) -> list[Hit]:
-        """Ratios which times a scale are within ``width`` (a share) of ``aim``."""
-
-
-def lookup_for(searcher: Searcher, number: int, drives: int) -> Lookup:
-    """The cheaper one for so many leads and lever ratios.  Raises :class:`TooManyRatiosError`."""
-    parts, whole = searcher.parts(searcher.chains(None))
-    size = sum(len(part.drivers.products) * len(part.driven.products) for part in parts)
-    largest = max((max(part.drivers.products[-1], part.driven.products[-1]) for part in parts), default=0)
-    if not whole or largest >= LARGEST_EXACT or size > LARGEST_NUMBER_OF_RATIOS:
-        raise TooManyRatiosError(f"the wheels make {size} ratios")
-    highest = max((part.drivers.products[-1] / part.driven.products[0] for part in parts), default=0.0)
-    looked_up = number * drives * sum(len(part.driven.products) for part in parts)
-    return _Listed(searcher, parts, highest) if size * _PAIR_COST < looked_up else _Sought(parts, size, highest)
-
-
-class _Listed:
-    def __init__(self, searcher: Searcher, parts: Sequence[Part], highest: float) -> None:
+    def __init__(self, parts: Sequence[Part], questions: int = 0) -> None:
+        self.parts = tuple(parts)
         self.made: dict[float, list[Made]] = {}
-        self.highest = highest
+        self.size = sum(part.size for part in parts)
+        self.highest = max((part.drivers.products[-1] / part.driven.products[0] for part in parts), default=0.0)
+        self.lowest = min((part.drivers.products[0] / part.driven.products[-1] for part in parts), default=0.0)
+        self._table: list[float] = [float("inf")]
+        self._listed: set[float] = set()
+        self._met: set[float] = set()  # keys met without a table
+        self._spent = 0
+        at_once = [part.is_listed(questions) for part in parts]
+        self._scans = [_Scan(part) for part, listed in zip(parts, at_once, strict=True) if not listed]
+        self._list([part for part, listed in zip(parts, at_once, strict=True) if listed])
+
+    def _list(self, parts: Iterable[Part]) -> None:
+        made, met, listed = self.made, self._met, self._listed
         for part in parts:
-            self._list(part, searcher.products(part) or product(part.drivers.products, part.driven.products))
-        self._table = sorted(self.made)
-        self.size = len(self._table)
-        self._table.append(float("inf"))
+            for p, q in product(part.drivers.products, part.driven.products) if part.products is None else part.products:
+                key = p / q
+                listed.add(key)
+                if key in met:
+                    continue
+                if key in made:
+                    made[key].append((part, p, q))
+                else:
+                    made[key] = [(part, p, q)]
+        self._table = [*sorted(listed), float("inf")]
 
-    def _list(self, part: Part, products: Iterable[tuple[int, int]]) -> None:
-        made = self.made
-        for p, q in products:
-            key = p / q
-            if key in made:
-                made[key].append((part, p, q))
-            else:
-                made[key] = [(part, p, q)]
-
-    def within(self, aim: float, width: float, scales: Sequence[float]) -> list[Hit]:
-        table, found = self._table, []
+    def within(self, aim: float, width: float, scales: Sequence[float], most: int) -> list[Hit] | None:
+        """Ratios which times a scale are within ``width`` (a share) of ``aim``; None when they are many more than ``most``."""
         low, high = aim * (1 - width), aim * (1 + width)
+        found = self._in_table(aim, low, high, scales, most)
+        if len(found) > most or not self._scans:
+            return found if len(found) <= most else None
+        made, met, listed = self.made, self._met, self._listed
+        for number, scale in enumerate(scales):
+            ways: dict[float, list[Made]] = {}
+            for scan in self._scans:
+                scan.add(low / scale, high / scale, ways, most)
+            if len(found) + len(ways) > most:
+                return None
+            for key, known in ways.items():
+                if key not in met:
+                    met.add(key)
+                    made[key] = made[key] + known if key in made else known
+                if key not in listed:
+                    found.append((abs(key * scale / aim - 1), number, key))
+        self._spent += len(scales)
+        if any(scan.part.is_listed(self._spent) for scan in self._scans):
+            self._list([scan.part for scan in self._scans if scan.part.is_listed(self._spent)])
+            self._scans = [scan for scan in self._scans if not scan.part.is_listed(self._spent)]
+        return found
+
+    def _in_table(self, aim: float, low: float, high: float, scales: Sequence[float], most: int) -> list[Hit]:
+        table, found = self._table, []
         places = map(bisect_left, repeat(table), [low / scale for scale in scales])
         near = [(number, at, scale) for number, (at, scale) in enumerate(zip(places, scales, strict=True)) if table[at] * scale <= high]
         for number, at, scale in near:
@@ -82,31 +125,37 @@ class _Listed:
                 found.append((abs(key * scale / aim - 1), number, key))
                 at += 1
                 key = table[at]
+            if len(found) > most:
+                break
         return found
 
 
-class _Sought:
-    def __init__(self, parts: Sequence[Part], size: int, highest: float) -> None:
-        self.made: dict[float, list[Made]] = {}
-        self.highest = highest
-        self.size = size
-        self._parts = [(part, [*map(float, part.drivers.products), float("inf")], [*map(float, part.driven.products)]) for part in parts]
+class _Scan:
+    """A part whose products are gone through, those of the side that has fewer."""
 
-    def within(self, aim: float, width: float, scales: Sequence[float]) -> list[Hit]:
-        found: list[Hit] = []
-        for number, scale in enumerate(scales):
-            ways: dict[float, list[Made]] = {}
-            least, most = aim * (1 - width) / scale, aim * (1 + width) / scale
-            for part, drivers, driven in self._parts:
-                places = map(bisect_left, repeat(drivers), [q * least for q in driven])
-                near = [(q, at) for q, at in zip(driven, places, strict=True) if drivers[at] <= q * most]
-                for q, at in near:
-                    p = drivers[at]
-                    while p <= q * most:
-                        ways.setdefault(p / q, []).append((part, int(p), int(q)))
-                        at += 1
-                        p = drivers[at]
-            for key, made in ways.items():
-                self.made.setdefault(key, made)
-                found.append((abs(key * scale / aim - 1), number, key))
-        return found
+    def __init__(self, part: Part) -> None:
+        self.part = part
+        self._by_driven = len(part.driven.products) <= len(part.drivers.products)
+        one, other = part.driven.products, part.drivers.products
+        if not self._by_driven:
+            one, other = other, one
+        self._ones, self._others = one, other
+        self._floats = [*map(float, one)]
+        self._search = [*map(float, other), float("inf")]
+
+    def add(self, low: float, high: float, ways: dict[float, list[Made]], most: int) -> None:
+        """Add the ratios between these bounds, in all ways in which they are made up, until there are more than ``most``."""
+        part, others, search = self.part, self._others, self._search
+        if not self._by_driven:
+            low, high = 1 / high, 1 / low if low > 0 else float("inf")
+        places = map(bisect_left, repeat(search), [one * low for one in self._floats])
+        ends = [one * high for one in self._floats]
+        near = [(one, at, end) for one, at, end in zip(self._ones, places, ends, strict=True) if search[at] <= end]
+        last = len(others)
+        for one, at, end in near:
+            if len(ways) > most:
+                return
+            while at < last and search[at] <= end:
+                p, q = (others[at], one) if self._by_driven else (one, others[at])
+                ways.setdefault(p / q, []).append((part, p, q))
+                at += 1

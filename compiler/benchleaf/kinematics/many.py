@@ -7,27 +7,31 @@ enough leads fit.  Floats find, whole numbers decide: :mod:`~benchleaf.kinematic
 
 from __future__ import annotations
 
-from bisect import bisect_right
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from itertools import islice
-from math import exp, inf, log
+from math import exp, log
 from typing import NamedTuple
 
 from benchleaf.kinematics.levers import Drive, TooManySettingsError, allowed_drives
-from benchleaf.kinematics.lookup import Hit, Lookup, TooManyRatiosError, lookup_for
+from benchleaf.kinematics.lookup import LARGEST_EXACT, Hit, Lookup, Part
 from benchleaf.kinematics.model import Problem, Train
 from benchleaf.kinematics.ordered import SetUp, Trains
-from benchleaf.kinematics.ratios import SAME
+from benchleaf.kinematics.ratios import outward
 from benchleaf.kinematics.search import Candidate, Searcher, Settings
 from benchleaf.kinematics.trains import Axes, Chain
 
 __all__ = ["Lead", "ManyLeads", "SetUp", "TooManyRatiosError", "Way", "wheels_changed"]
 
-_FIRST, _WIDER = 1.6, 2.5  # the window, in what recent leads needed; and by how much it is widened
-_INSIDE, _TINY = 1 - 1e-9, 1e-13  # what is this far inside the window is there with all that equals it
+LARGEST_NUMBER_OF_RATIOS = 40_000_000  # products that are compared for one lead in the worst case
+_FAR = 0.2  # what is farther off says nothing of other leads
+_FIRST, _WIDER = 1.6, 2.5  # the first window, in what recent leads needed; and how much wider the next is
 _UNKNOWN = SetUp((), (), Chain("", ()))
 _ROUND = 1e-9  # relative: floats find, Fractions decide
+
+
+class TooManyRatiosError(ValueError):
+    """The box makes more ratios than can be gone through."""
 
 
 class Way(NamedTuple):
@@ -90,8 +94,7 @@ class ManyLeads:
         self._scales = settings.factors
         self._whole = [(scale.numerator, scale.denominator) for scale in self._scales]
         self._floats = [float(scale) for scale in self._scales]
-        self._ratios: Lookup = lookup_for(self.searcher, number, len(self._drives))
-        self._highest = self._ratios.highest * max(self._floats, default=0.0)
+        self._ratios = self._looked_up(number * len(self._drives))
         self._width = log(10 / (1 + self._ratios.size * len(self._drives)))
         self._trains = Trains(self.searcher)
         self._mounted = problem.mounted is not None and bool(problem.mounted.axes)
@@ -99,6 +102,19 @@ class ManyLeads:
         self._chains = {hand: self.searcher.chains(hand) for hand in (None, "right", "left")}
         self._found: dict[tuple[float, str | None], _Found] = {}
         self._best: dict[str | None, dict[float, SetUp | None]] = {hand: {} for hand in self._chains}
+
+    def _looked_up(self, questions: int) -> Lookup:
+        parts, whole = self.searcher.parts(self.searcher.chains(None))
+        size = sum(part.size for part in parts)
+        largest = max((max(part.drivers.products[-1], part.driven.products[-1]) for part in parts), default=0)
+        if not whole or largest >= LARGEST_EXACT or size > LARGEST_NUMBER_OF_RATIOS:
+            raise TooManyRatiosError(f"the wheels make {size} ratios")
+        return Lookup([self._sieved(part) if part.is_listed(questions) else part for part in parts], questions)
+
+    def _sieved(self, part: Part) -> Part:
+        """Without ratios of which no train goes on, where that is soon told."""
+        products = self.searcher.products(part)
+        return part if products is None else Part(part.chains, part.drivers, part.driven, products)
 
     def ways(self, wanted: Fraction, limit: Fraction) -> list[Way]:
         """Every wheel ratio and lever ratio whose lead is within ``limit`` (a share) of ``wanted`` (mm per turn), nearest first.
@@ -108,7 +124,7 @@ class ManyLeads:
         """
         aim = _positive(wanted)
         found = []
-        for _, number, key in self._ratios.within(aim, float(limit) + _ROUND, self._floats):
+        for _, number, key in self._ratios.within(aim, float(limit) + _ROUND, self._floats, self._ratios.size * len(self._floats)) or ():
             _, p, q = self._ratios.made[key][0]
             ratio = Fraction(p, q)
             error = self._scales[number] * ratio / wanted - 1
@@ -134,44 +150,21 @@ class ManyLeads:
         These are the leads that :func:`~benchleaf.kinematics.search.search` finds.  Raises ValueError for a lead that is not positive.
         """
         aim = _positive(wanted)
-        widest = max(self._highest / aim, 1.0) * 1.001
-        width = min(exp(self._width) * _FIRST, widest)
         found: list[Lead] = []
-        done = -1.0
-        while True:
-            hits = self._ratios.within(aim, width, self._floats)
-            hits.sort()
-            done = self._take(wanted, hits, done, width * _INSIDE - _TINY if width < widest else inf, keep, hand, found)
-            if len(found) >= keep or width >= widest:
-                break
-            width = min(width * _WIDER, widest)
-        if found:
-            self._width += (log(max(abs(float(found[-1].error)), 1e-9)) - self._width) / 8
-        return found
-
-    def _take(
-        self, wanted: Fraction, hits: Sequence[Hit], done: float, sure: float, keep: int, hand: str | None, found: list[Lead]
-    ) -> float:
-        """Add what goes on, of hits in order, to what was found: those farther off than ``done`` (a share) up to ``sure``, until there are
-        enough.  Returns how far off the last was that was looked at."""
-        start, count = bisect_right(hits, (done, inf, inf)), len(hits)
-        while start < count:
-            far, end = hits[start][0], start + 1
-            while end < count and hits[end][0] - far <= SAME * (1 + far):
-                far = hits[end][0]
-                end += 1
-            if far > sure:
-                break
-            done = far
-            for top, bottom, level in self._levels(wanted, hits[start:end]):
+        for hits in outward(self._ratios, aim, self._floats, exp(self._width) * _FIRST, _WIDER):
+            for top, bottom, level in self._levels(wanted, hits):
                 best = self._best_of(level, hand)
                 if best is not None:
                     bottom *= wanted.numerator
                     found.append(Lead(Fraction(top * wanted.denominator - bottom, bottom), *best))
                     if len(found) >= keep:
-                        return done
-            start = end
-        return done
+                        break
+            if len(found) >= keep:
+                break
+        reach = abs(float(found[-1].error)) if found else 1.0
+        if reach < _FAR:
+            self._width += (log(max(reach, 1e-9)) - self._width) / 8
+        return found
 
     def _levels(self, wanted: Fraction, hits: Sequence[Hit]) -> list[tuple[int, int, Sequence[Hit]]]:
         """Hits of one and the same lead together, the lead as a fraction; nearest first."""

@@ -11,15 +11,12 @@ from heapq import merge
 from operator import attrgetter, itemgetter
 from typing import NamedTuple
 
+from benchleaf.kinematics.lookup import Made
 from benchleaf.kinematics.model import ARRANGEMENTS, Place
-from benchleaf.kinematics.ratios import Part
 from benchleaf.kinematics.search import Searcher
 from benchleaf.kinematics.trains import Axes, Chain, MountedTrain, trains_of
 
-__all__ = ["Made", "SetUp", "Trains"]
-
-Made = tuple[Part, int, int]
-"""Kinds of train, and the products of their drivers and driven wheels."""
+__all__ = ["SetUp", "Trains"]
 
 _Group = tuple[int, ...]
 _Set = tuple[int, _Group, _Group, Chain]  # teeth in all, drivers, driven wheels

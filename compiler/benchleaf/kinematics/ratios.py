@@ -1,43 +1,71 @@
 """Ratios of a set of wheels in order of their error, nearest first.
 
-Drivers and driven wheels are grouped by the product of their teeth.  For every lever ratio and every driven product the two nearest
-driver products go on a heap ordered by error; each is replaced by its neighbour as it is taken off.  The order on the heap is by
-floats good to a few parts in 1e16; ratios closer together than 1e-14 are taken off together and ranked in Fractions.
+They are looked up in a window about what is wanted, which is widened until it holds enough.  The order is by floats good to a few parts
+in 1e16; ratios closer together than 1e-14 are taken together and ranked as whole numbers.
 """
 
 from __future__ import annotations
 
-from bisect import bisect_left
+from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from heapq import heapify, heappop, heappush
-from math import gcd
+from math import gcd, inf
 
-from benchleaf.kinematics.trains import Chain, Groups
+from benchleaf.kinematics.lookup import Hit, Lookup, Part
 
-__all__ = ["Part", "Ratio", "Ratios", "TooMuchWorkError"]
+__all__ = ["Ratio", "Ratios", "TooMuchWorkError", "outward"]
 
 SAME = 1e-14  # relative
-LARGEST_FRONT = 2_000_000
+MUCH = 400_000  # most ratios in a window
+INSIDE, TINY = 1 - 1e-9, 2e-13  # what is this far inside the window is there with all that equals it
+LARGEST_FRONT = 1_000_000
 MOST_TAKEN = 200_000  # ratios looked at before giving up
+AT_FIRST = 400  # ratios in the first window, if they were spread evenly
 
 
 class TooMuchWorkError(Exception):
     """The work that a search is allowed is used up."""
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
-    """Kinds of train of one order, with sets of driving and of driven wheels.
+def outward(ratios: Lookup, aim: float, scales: Sequence[float], width: float, wider: float = 4.0) -> Iterator[list[Hit]]:
+    """Every ratio times every scale, nearest to ``aim`` first; what is not farther apart than 1e-14 together.
 
-    ``products``: when only some products of drivers and driven wheels come into question, those; None for all.
+    ``width`` (a share) is how far off those are that will probably be asked for; ``wider`` by how much it grows when they were not enough.
+    Raises :class:`TooMuchWorkError` where more lie together than can be gone through.
     """
-
-    chains: tuple[Chain, ...]
-    drivers: Groups
-    driven: Groups
-    products: Sequence[tuple[int, int]] | None = None
+    if not scales or not ratios.size:
+        return
+    highest, lowest = ratios.highest * max(scales) / aim, ratios.lowest * min(scales) / aim
+    away = max(1 - highest, lowest - 1, 0.0)  # beyond all ratios the window begins at the last of them
+    unit = min(max(1.0, lowest), highest)
+    widest = max(highest - 1, 1 - lowest) * 1.001 + TINY
+    done = behind = -1.0
+    while True:
+        reach = min(away + unit * width, widest)
+        hits = ratios.within(aim, reach, scales, MUCH)
+        if hits is None:
+            width = (width + behind) / 2
+            if unit * (width - behind) < TINY:
+                raise TooMuchWorkError
+            continue
+        hits.sort()
+        sure = reach * INSIDE - TINY if reach < widest else inf
+        start, count = bisect_right(hits, (done, inf, inf)), len(hits)
+        while start < count:
+            far, end = hits[start][0], start + 1
+            while end < count and hits[end][0] - far <= SAME * (1 + far):
+                far = hits[end][0]
+                end += 1
+            if far > sure:
+                break
+            yield hits[start:end]
+            done = far
+            start = end
+        if reach >= widest:
+            return
+        behind = width
+        width *= wider
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,87 +82,19 @@ class Ratio:
 class Ratios:
     """``factors``: lead with wheels 1 to 1 over the wanted lead, one for each lever ratio.  Raises :class:`TooMuchWorkError`."""
 
-    def __init__(self, parts: Sequence[Part], factors: Sequence[Fraction]) -> None:
-        self._parts = parts
-        self._factors = factors
+    def __init__(self, lookup: Lookup, factors: Sequence[Fraction]) -> None:
+        self._lookup = lookup
+        self._factors = [(factor.numerator, factor.denominator) for factor in factors]
         self._floats = [float(factor) for factor in factors]
-        self._heap: list[tuple[float, int, int, int, int, int]] = []
         self._left = MOST_TAKEN
-        self._tables: dict[int, list[tuple[float, int, int]]] = {}
         self._errors: dict[tuple[int, int], Fraction] = {}
-        whole = [part for part in parts if part.products is None]
-        if sum(2 * min(len(p.drivers.products), len(p.driven.products)) for p in whole) * len(factors) > LARGEST_FRONT:
+        if sum(part.front for part in lookup.parts if part.products is None) * len(factors) > LARGEST_FRONT:
             raise TooMuchWorkError
-        for number, part in enumerate(parts):
-            if part.products is not None:
-                self._tables[number] = sorted((p / q, p, q) for p, q in part.products)
-                self._seed_table(number)
-                continue
-            by_driven = len(part.driven.products) <= len(part.drivers.products)
-            for drive in range(len(factors)):
-                if by_driven:
-                    self._seed_drivers(number, drive, part.drivers.products, part.driven.products)
-                else:
-                    self._seed_driven(number, drive, part.drivers.products, part.driven.products)
-        heapify(self._heap)
-
-    def _seed_drivers(self, part: int, drive: int, drivers: Sequence[int], driven: Sequence[int]) -> None:
-        add, factor, count = self._heap.append, self._floats[drive], len(drivers)
-        for at, q in enumerate(driven):
-            target = q / factor
-            above = bisect_left(drivers, target)
-            if above < count:
-                add((drivers[above] / target - 1, part, drive, above, at, 1))
-            if above:
-                add((1 - drivers[above - 1] / target, part, drive, above - 1, at, -1))
-
-    def _seed_driven(self, part: int, drive: int, drivers: Sequence[int], driven: Sequence[int]) -> None:
-        add, factor, count = self._heap.append, self._floats[drive], len(driven)
-        for at, p in enumerate(drivers):
-            target = p * factor
-            above = bisect_left(driven, target)
-            if above < count:
-                add((1 - target / driven[above], part, drive, at, above, 2))
-            if above:
-                add((target / driven[above - 1] - 1, part, drive, at, above - 1, -2))
-
-    def _seed_table(self, part: int) -> None:
-        table = self._tables[part]
-        for drive, factor in enumerate(self._floats):
-            above = bisect_left(table, (1 / factor, 0, 0))
-            for at, step in ((above, 3), (above - 1, -3)):
-                if 0 <= at < len(table):
-                    self._heap.append((abs(table[at][0] * factor - 1), part, drive, at, 0, step))
-
-    def _take(self) -> tuple[float, Ratio]:
-        self._left -= 1
-        if self._left < 0:
-            raise TooMuchWorkError
-        key, number, drive, d, n, step = heappop(self._heap)
-        part, factor = self._parts[number], self._floats[drive]
-        if step in (3, -3):
-            table = self._tables[number]
-            after = d + step // 3
-            if 0 <= after < len(table):
-                heappush(self._heap, (abs(table[after][0] * factor - 1), number, drive, after, 0, step))
-            _, p, q = table[d]
-            return key, Ratio(self._error(drive, p, q), drive, part, p, q)
-        drivers, driven = part.drivers.products, part.driven.products
-        p, q = drivers[d], driven[n]
-        if step in (1, -1):
-            after = d + step
-            if 0 <= after < len(drivers):
-                heappush(self._heap, (abs(drivers[after] / (q / factor) - 1), number, drive, after, n, step))
-        else:
-            after = n + step // 2
-            if 0 <= after < len(driven):
-                heappush(self._heap, (abs(p * factor / driven[after] - 1), number, drive, d, after, step))
-        return key, Ratio(self._error(drive, p, q), drive, part, p, q)
 
     def _error(self, drive: int, p: int, q: int) -> Fraction:
         """The same object for one and the same error: most leads can be made in dozens of ways."""
-        factor = self._factors[drive]
-        top, bottom = factor.numerator * p, factor.denominator * q
+        over, under = self._factors[drive]
+        top, bottom = over * p, under * q
         common = gcd(top, bottom)
         key = top // common, bottom // common
         if key not in self._errors:
@@ -143,13 +103,14 @@ class Ratios:
 
     def runs(self) -> Iterator[list[Ratio]]:
         """Ratios of one and the same lead together, nearest lead first; of two leads equally far out the longer one first."""
-        while self._heap:
-            key, ratio = self._take()
-            together = [ratio]
-            while self._heap and self._heap[0][0] - key <= SAME * (1 + key):
-                key, ratio = self._take()
-                together.append(ratio)
-            if any(each.error is not ratio.error for each in together):
+        made = self._lookup.made
+        for hits in outward(self._lookup, 1.0, self._floats, AT_FIRST / (1 + self._lookup.size * len(self._floats))):
+            ways = [(number, *way) for _, number, key in hits for way in made[key]]
+            self._left -= len(ways)
+            if self._left < 0:
+                raise TooMuchWorkError
+            together = [Ratio(self._error(number, p, q), number, part, p, q) for number, part, p, q in ways]
+            if any(each.error is not together[0].error for each in together):
                 together.sort(key=lambda r: (abs(r.error), -r.error))
             start = 0
             for end in range(1, len(together) + 1):

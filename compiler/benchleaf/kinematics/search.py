@@ -13,8 +13,9 @@ from typing import NamedTuple
 from benchleaf.kinematics.box import Box, Kind
 from benchleaf.kinematics.dress import dressed, fitter_for, hand_of
 from benchleaf.kinematics.levers import Drive, LeverCheck, TooManySettingsError, allowed_drives, blocking, check_levers
+from benchleaf.kinematics.lookup import Lookup, Part
 from benchleaf.kinematics.model import ARRANGEMENTS, Outcome, Problem, Refused, SearchResult, Setting, Train, WheelRef
-from benchleaf.kinematics.ratios import Part, Ratio, Ratios, TooMuchWorkError
+from benchleaf.kinematics.ratios import Ratio, Ratios, TooMuchWorkError
 from benchleaf.kinematics.sieve import MeshingPairs, few_enough, fitting_products, may_fit
 from benchleaf.kinematics.trains import Axes, Chain, Groups, MountedTrain, chains_of, driven_groups, driver_groups, trains_of
 
@@ -58,6 +59,7 @@ class Searcher:
         self._teeth = tuple(kind.teeth for kind in self.box.kinds)
         self._groups: dict[tuple[int, int, bool], Groups | None] = {}
         self._pairs: MeshingPairs | None = None
+        self._lookups: dict[tuple[tuple[Chain, ...], bool], tuple[Lookup, bool]] = {}
         self._sieves: dict[Chain, list[tuple[int, int]] | None] = {}
 
     def chains(self, hand: str | None) -> tuple[Chain, ...]:
@@ -98,6 +100,17 @@ class Searcher:
             for part in self.parts((chain,))[0]:
                 parts.append(Part(part.chains, part.drivers, part.driven, _within(part, products)))
         return parts if helped else None
+
+    def lookup(self, chains: Sequence[Chain], *, sieve: bool = False) -> tuple[Lookup, bool]:
+        """The ratios of these kinds of train, kept; ``sieve`` without those of which no train goes on, where that is a help.
+
+        False when some kind of train has more than can be gone through.
+        """
+        known = tuple(chains), sieve
+        if known not in self._lookups:
+            parts, whole = self.parts(chains)
+            self._lookups[known] = Lookup((self.sieved(chains) if sieve else None) or parts), whole
+        return self._lookups[known]
 
     def _grouped(self, order: int, extras: int, driving: bool) -> Groups | None:
         known = (order, extras, driving)
@@ -244,10 +257,10 @@ def _in_the_way(problem: Problem, checked: LeverCheck, levers: Setting) -> tuple
 
 
 def _search(searcher: Searcher, chains: Sequence[Chain], hunt: _Hunt, limit: Fraction | None) -> SearchResult:
-    parts, proved = searcher.parts(chains)
+    ratios, proved = searcher.lookup(chains)
     try:
-        if not hunt.run(parts, PATIENCE):
-            hunt.run(searcher.sieved(chains) or parts, None)
+        if not hunt.run(ratios, PATIENCE):
+            hunt.run(searcher.lookup(chains, sieve=True)[0], None)
     except TooMuchWorkError:
         proved = proved and bool(hunt.found)
     nearest = hunt.found[0] if hunt.found else None
@@ -275,12 +288,12 @@ class _Hunt:
         self.refused: list[Refused] = []
         self.any_train = False
 
-    def run(self, parts: Sequence[Part], patience: int | None) -> bool:
+    def run(self, ratios: Lookup, patience: int | None) -> bool:
         """Go through the leads, nearest first.  False when so many trains in a row did not fit."""
         searcher, keep = self._searcher, self._keep
         before = {train.lead for train in self.found} | {item.train.lead for item in self.refused}
         in_vain = 0
-        for run in Ratios(parts, self._settings.factors).runs():
+        for run in Ratios(ratios, self._settings.factors).runs():
             searcher.spend()
             if self.found and self._reach is not None and abs(run[0].error) > self._reach:
                 return True
