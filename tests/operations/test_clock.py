@@ -9,7 +9,7 @@ import pytest
 from small_shop import write
 
 from benchleaf.compile import check_paths, render
-from benchleaf.sheet.model import Check, Figure, Section, Table
+from benchleaf.sheet.model import Check, Figure, FigureRef, Section, Table
 
 DRAWERS = """\
 turning-tools:
@@ -69,6 +69,9 @@ def test_every_proof_says_what_it_should_read_and_leaves_room_to_write(tmp_path:
     assert "If it does not" in titles
     assert any(type(block).__name__ == "SketchDrawing" for block in section.blocks)
     assert any(type(block).__name__ == "Box" for block in section.blocks)
+    known = {figure.id for figure in section.figures()} | {table.id for table in section.tables()}
+    bases = [figure.basis for figure in section.figures()] + [each.basis for table in section.tables() for each in table.columns]
+    assert {each.id for basis in bases for each in basis.inputs if isinstance(each, FigureRef)} <= known
     kept = [block.words.words for block in section.blocks if isinstance(block, Check) and "readings" in block.words.words]
     assert bool(kept) == (what != "face run-out"), "what the profile has a place for is to be kept there"
 

@@ -9,7 +9,7 @@ import pytest
 from small_shop import write
 
 from benchleaf.compile import check_paths
-from benchleaf.sheet.model import Box, Check, Figure, Say, Section, Steps, Table
+from benchleaf.sheet.model import Box, Check, Figure, FigureRef, Say, Section, Steps, Table
 
 DRAWERS = """\
 turning-tools:
@@ -239,3 +239,27 @@ def test_a_taper_from_its_ends(tmp_path: Path) -> None:
     section = plan(tmp_path, "{large: 30 mm, small: 27 mm, length: 60 mm, where: outside}")
     assert figures(section)["taper"].value == "1 in 20.000"
     assert number(section, "half_angle") == pytest.approx(1 + 25 / 60 + 56 / 3600, abs=2e-4)
+
+
+def test_a_taper_too_steep_for_the_indicator_is_measured_with_the_cross_slide(tmp_path: Path) -> None:
+    """60 deg included over 80 mm of slide: 80 sin 30 deg = 40 mm, 20 turns of 2 mm of a dial that reads depth (plane geometry)."""
+    section = plan(tmp_path, "{taper: 60 deg included, where: outside, large: 50 mm, length: 20 mm}")
+    assert "clock_reading" not in figures(section)
+    assert number(section, "clock_cross") == pytest.approx(40)
+    assert figures(section)["clock_cross"].shown == "20 turns"
+
+
+@pytest.mark.parametrize(
+    "taper",
+    [
+        "{taper: Morse 3, where: outside}",
+        "{taper: 60 deg included, where: outside, large: 50 mm, length: 20 mm}",
+        "{taper: '1:20', where: outside, large: 50 mm, length: 90 mm, by: top slide, blend: true}",
+        "{taper: '1:10', where: inside, large: 30 mm, length: 40 mm}",
+    ],
+)
+def test_every_figure_rests_on_figures_that_are_on_the_sheet(tmp_path: Path, taper: str) -> None:
+    section = plan(tmp_path, taper, slide=85)
+    known = {figure.id for figure in section.figures()} | {table.id for table in section.tables()}
+    bases = [figure.basis for figure in section.figures()] + [column.basis for table in section.tables() for column in table.columns]
+    assert {each.id for basis in bases for each in basis.inputs if isinstance(each, FigureRef)} <= known

@@ -19,7 +19,9 @@ from benchleaf.workshop.tooling import TaperGauge
 
 __all__ = ["Gauge", "blocks", "gauge_for", "stand_off"]
 
-_DIVISIONS = (1, 2, 3, 4, 5, 6, 8, 10, 15, 20)  # of the cross-slide: rows of the table of what a gauge stands off
+_DIVISIONS = (1, 2, 3, 4, 5, 6, 8, 10, 15, 20, 30, 40, 50, 75, 100)  # of the cross-slide: rows of the table of what a gauge stands off
+_ROWS = 10
+_READ = Fraction(1, 4)  # mm: less than that between gauge and work is not read with a rule or caliper; common practice
 _SAME = Fraction(1, 20000)  # change of diameter per length by which two statements of one taper may differ: their own rounding
 
 
@@ -75,11 +77,17 @@ def stand_off(desk: Desk, wanted: Wanted, context: Context) -> Table:
     inputs: tuple[Value | str, ...] = ("taper", slide.dial.division, slide.dial.reads)
     off = basis("change of diameter / taper, for so many divisions", inputs, GEOMETRY)
     infeed = basis("whole divisions of the cross-slide, as its dial counts", (slide.dial.division, slide.dial.turn), PRACTICE)
-    rows = []
+    rows: list[Row] = []
     for count in _DIVISIONS:
         along = depth_for_diameter(wanted.taper, 2 * count * dial.step)
+        if along < _READ or len(rows) == _ROWS:
+            continue
         more = dial.at(count * dial.step)
-        shown = (length_text(along, desk.system, "rule").rsplit(" ", 1)[0], fixed(more.value, dial.places), str(count))
+        shown = (
+            length_text(along, desk.system, "rule" if desk.unit == "mm" else "caliper").rsplit(" ", 1)[0],
+            fixed(more.value, dial.places),
+            str(count),
+        )
         rows.append(Row((convert(along, "mm", desk.unit), more.value, Fraction(count)), shown))
     columns = (
         desk.column("off", "Gauge stands off", desk.unit, off),

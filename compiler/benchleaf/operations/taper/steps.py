@@ -74,7 +74,7 @@ def plan(step: TaperStep, context: Context) -> Section | None:
     thickest = metal.metal(asked, context)
     tool = metal.tool_for(step, asked, thickest, context)
     gauge = proving.gauge_for(step, asked, context)
-    indicator = choose(step.indicator, context, sin_degrees(asked.taper.half_angle), _clocked_over(taken, asked, context))
+    indicator = _indicator(step, taken, asked, context)
     behind = context.work.over(asked.side, asked.end, asked.end + Fraction(1, 1000))
     if thickest is not None:
         context.work.cut(asked.side, asked.start, asked.end, asked.near, "taper", asked.at, far=asked.far)
@@ -108,8 +108,10 @@ def plan(step: TaperStep, context: Context) -> Section | None:
         f"{asked.side}, large end towards the {ends}, by {taken.name}, with {tool.name.value}",
         [
             FigureGroup("Spindle", desk.pick("spindle_speed"), Weight.SET),
-            FigureGroup("Set", desk.pick("slide_setting", "attachment_setting", "set_over", "set_over_from_here"), Weight.SET),
-            FigureGroup("Clock", desk.pick("clock_travel", "clock_reading"), Weight.SET),
+            FigureGroup(
+                "Set", desk.pick("slide_setting", "attachment_setting", "set_over", "set_over_cross", "set_over_from_here"), Weight.SET
+            ),
+            FigureGroup("Clock", desk.pick("clock_travel", "clock_reading", "clock_cross"), Weight.SET),
             FigureGroup("Dial", desk.pick("first_dial", "last_dial"), Weight.SET),
             FigureGroup("Taper", desk.pick("half_angle", "large_end", "small_end", "length", "stock", "to_remove"), Weight.WORK),
             FigureGroup("Proof", desk.pick("clock_turns", "saddle_travel", "saddle_reading"), Weight.WORK),
@@ -162,12 +164,18 @@ def _cautions(taken: Way, asked: Wanted) -> tuple[str, ...]:
     return ("measure", *own, *(("bore",) if asked.inside else ()))
 
 
-def _clocked_over(taken: Way | None, asked: Wanted, context: Context) -> Fraction:
-    """The longest travel that the setting can be clocked over, mm."""
-    slide, attachment = context.lathe.slides.top_slide, context.lathe.taper_attachment
+def _indicator(step: TaperStep, taken: Way | None, asked: Wanted, context: Context) -> Indicator | None:
+    """The indicator that the job names, or the one that reads this setting finest."""
+    slide, attachment, whole = context.lathe.slides.top_slide, context.lathe.taper_attachment, context.work.overall
+    sine = sin_degrees(asked.taper.half_angle)
+    if taken is not None and taken.name == SET_OVER and whole is not None:
+        return choose(step.indicator, context, Fraction(1), whole.value * sine)
+    most = asked.length.value
     if taken is not None and taken.name == TOP_SLIDE and slide is not None:
-        return slide.travel.value
-    return attachment.length.value if taken is not None and taken.name == ATTACHMENT and attachment is not None else asked.length.value
+        most = slide.travel.value
+    elif taken is not None and taken.name == ATTACHMENT and attachment is not None:
+        most = attachment.length.value
+    return choose(step.indicator, context, sine, most)
 
 
 def _per_turn(desk: Desk, name: str) -> Fraction:
@@ -216,7 +224,13 @@ def _setting_words(desk: Desk, taken: Way, asked: Wanted, gauge: proving.Gauge, 
                 f"Or along {master}, held between true centres: over the same travel the needle stands still.",
             ]
         else:
-            words.append("Too steep to clock on a bar with this indicator: set it with a protractor or a sine bar against the faceplate.")
+            way = "in" if asked.large_at_headstock else "out"
+            words.append(
+                "Clock it. Steeper than the indicator's range, so the cross-slide measures. "
+                f"A parallel bar, true in the chuck; {named} on the top slide, {plane}, zeroed, the cross-slide wound {way} last. "
+                f"Top slide {{clock_travel}} ({{clock_turns}}) towards the headstock; cross-slide {way} until the needle is back at zero: "
+                "its dial has moved by {clock_cross}. Tap the slide round until it does."
+            )
         words.append("Tighten, clock again. Take up the slide's backlash the same way each time. Lock the saddle.")
     elif taken.name == ATTACHMENT:
         words.append(f"Set the guide bar to {{attachment_setting}}, its headstock end {towards}. The scale is only a start.")
@@ -232,7 +246,10 @@ def _setting_words(desk: Desk, taken: Way, asked: Wanted, gauge: proving.Gauge, 
     else:
         side = "towards you" if asked.large_at_headstock else "away from you"
         words += [
-            f"Zero {named} on the tailstock barrel, at centre height, from your side. Ease the clamp; "
+            f"Zero {named}, on the cross-slide, on the tailstock barrel at centre height, from your side. Wind the cross-slide {side} by "
+            "{set_over_cross}. Ease the clamp; bring the tailstock over until the needle is back at zero; clamp; read again."
+            if "set_over_cross" in desk
+            else f"Zero {named} on the tailstock barrel, at centre height, from your side. Ease the clamp; "
             f"set the tailstock over by {{set_over}}, {side}; clamp; read again.",
             "Ball-ended centres, or deep clean centre holes and grease; carrier tied so that it cannot rock.",
         ]
@@ -244,7 +261,8 @@ def _setting_words(desk: Desk, taken: Way, asked: Wanted, gauge: proving.Gauge, 
                 f"saddle {{saddle_travel}} towards the headstock: "
                 f"the needle {rises} by {{saddle_reading}}. Along the finished taper it stands still."
             )
-    cost = ": 0.1 mm off leaves the taper short by {height_cost}" if "height_cost" in desk else ""
+    off = "0.1 mm" if desk.unit == "mm" else "0.005 in"
+    cost = f": {off} off leaves the taper short by {{height_cost}}" if "height_cost" in desk else ""
     words.append(f"Tool on centre height{cost}. Above or below it the side comes out hollow.")
     return words
 
