@@ -22,6 +22,7 @@ drills:
   - {name: drills, cuts-with: HSS, sizes: [10 mm, 16 mm, 20 mm]}
 indicators:
   - {name: plunger, division: 0.002 mm, range: 10 mm}
+  - {name: lever, division: 0.01 mm, range: 0.8 mm}
 taper-gauges:
   - {name: ring, kind: ring, taper: Morse 3}
   - {name: plug, kind: plug, taper: MT3}
@@ -243,7 +244,7 @@ def test_a_taper_from_its_ends(tmp_path: Path) -> None:
 
 def test_a_taper_too_steep_for_the_indicator_is_measured_with_the_cross_slide(tmp_path: Path) -> None:
     """60 deg included over 80 mm of slide: 80 sin 30 deg = 40 mm, 20 turns of 2 mm of a dial that reads depth (plane geometry)."""
-    section = plan(tmp_path, "{taper: 60 deg included, where: outside, large: 50 mm, length: 20 mm}")
+    section = plan(tmp_path, "{taper: 60 deg included, where: outside, large: 50 mm, length: 20 mm, indicator: lever}")
     assert "clock_reading" not in figures(section)
     assert number(section, "clock_cross") == pytest.approx(40)
     assert figures(section)["clock_cross"].shown == "20 turns"
@@ -253,7 +254,7 @@ def test_a_taper_too_steep_for_the_indicator_is_measured_with_the_cross_slide(tm
     "taper",
     [
         "{taper: Morse 3, where: outside}",
-        "{taper: 60 deg included, where: outside, large: 50 mm, length: 20 mm}",
+        "{taper: 60 deg included, where: outside, large: 50 mm, length: 20 mm, indicator: lever}",
         "{taper: '1:20', where: outside, large: 50 mm, length: 90 mm, by: top slide, blend: true}",
         "{taper: '1:10', where: inside, large: 30 mm, length: 40 mm}",
     ],
