@@ -111,7 +111,7 @@ def top_slide(this: Bench) -> list[Block] | None:
     )
     return [
         *groups(this, ("scale_sees", "level_limit"), ("over", "turns", "scale_at")),
-        sketches.top_slide_angle(0.0, f"scale at {at}", length_text(travel, context.system, "rule"), "the needle stands still"),
+        sketches.top_slide_angle(0, f"scale at {at}", length_text(travel, context.system, "rule"), "the needle stands still"),
         Steps("Clock", steps),
         *boxes(
             this,

@@ -126,7 +126,7 @@ def plan(step: TaperStep, context: Context) -> Section | None:
             Steps("Cut", tuple(Say(words) for words in _cutting_words(desk, taken, asked, shoulder))),
             cuts.table,
             *_proof(table, proof),
-            *(caution(name) for name in _cautions(taken, asked)),
+            *(caution(name) for name in _cautions(taken, asked, context)),
             FigureGroup("Background", desk.pick("taper", *_KNOW, "gauge", "contact", "division_on"), Weight.KNOW),
         ],
     )
@@ -142,8 +142,8 @@ _KNOW = (
 def _drawn(desk: Desk, taken: Way, asked: Wanted, gauge: proving.Gauge) -> list[Block]:
     """Where the indicator stands."""
     if taken.name == SET_OVER and "saddle_reading" in desk:
-        less = "less" if asked.large_at_headstock else "more"
-        needle = f"{shown_with_unit(desk['saddle_reading'])} {less}"
+        sign = "more" if asked.large_at_headstock else "less"
+        needle = f"{shown_with_unit(desk['saddle_reading'])} {sign}"
         return [sketches.tailstock_offset(shown_with_unit(desk["saddle_travel"]), needle, title="Prove the set-over")]
     if taken.name != TOP_SLIDE or "clock_reading" not in desk:
         return []
@@ -159,9 +159,9 @@ def _proof(table: Table, proof: list[Block]) -> list[Block]:
     return [table, *proof] if table.rows else proof
 
 
-def _cautions(taken: Way, asked: Wanted) -> tuple[str, ...]:
+def _cautions(taken: Way, asked: Wanted, context: Context) -> tuple[str, ...]:
     own = {TOP_SLIDE: ("compound_clear",), SET_OVER: ("carrier", "dead_centre"), ATTACHMENT: ()}[taken.name]
-    return ("measure", *own, *(("bore",) if asked.inside else ()))
+    return ("measure", *own, *(("bore",) if asked.inside and asked.end < context.work.end else ()))
 
 
 def _indicator(step: TaperStep, taken: Way | None, asked: Wanted, context: Context) -> Indicator | None:
@@ -258,8 +258,9 @@ def _setting_words(desk: Desk, taken: Way, asked: Wanted, gauge: proving.Gauge, 
         if "saddle_reading" in desk:
             words.append(
                 f"Prove it on a parallel bar as long as the work, between these centres: {named} in the tool post, "
-                f"saddle {{saddle_travel}} towards the headstock: "
-                f"the needle {rises} by {{saddle_reading}}. Along the finished taper it stands still."
+                f"saddle {{saddle_travel}} towards the tailstock: "
+                f"the needle {'is pressed in' if asked.large_at_headstock else 'falls back'} by {{saddle_reading}}. "
+                "Along the finished taper it stands still."
             )
     off = "0.1 mm" if desk.unit == "mm" else "0.005 in"
     cost = f": {off} off leaves the taper short by {{height_cost}}" if "height_cost" in desk else ""
