@@ -264,3 +264,12 @@ def test_every_figure_rests_on_figures_that_are_on_the_sheet(tmp_path: Path, tap
     known = {figure.id for figure in section.figures()} | {table.id for table in section.tables()}
     bases = [figure.basis for figure in section.figures()] + [column.basis for table in section.tables() for column in table.columns]
     assert {each.id for basis in bases for each in basis.inputs if isinstance(each, FigureRef)} <= known
+
+
+def test_what_the_machine_cuts_of_its_own_is_said(tmp_path: Path) -> None:
+    """Collars 0.06 mm apart in diameter over 150 mm: 0.016 mm more at the headstock over 40 mm (plane geometry)."""
+    reading = "stop-time: 1.5 s\nreadings: [{what: two collars, reads: 0.06 mm, over: 150 mm, date: 2026-10-04}]"
+    taper = "{taper: '1:10', where: outside, large: 50 mm, length: 40 mm}"
+    section = plan(tmp_path, taper, lathe=(("stop-time: 1.5 s", reading),))
+    assert number(section, "of_its_own") == pytest.approx(0.016)
+    assert "at the headstock" in figures(section)["of_its_own"].label

@@ -5,6 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from benchleaf.operations.context import Context
+from benchleaf.operations.cutting import slender
 from benchleaf.operations.desk import GEOMETRY, Desk, Value, basis, source
 from benchleaf.operations.taper import led, swung
 from benchleaf.operations.taper.wanted import Wanted
@@ -69,6 +70,8 @@ def write(desk: Desk, way: Way, wanted: Wanted, indicator: Indicator | None, con
         led.attachment(desk, attachment, wanted, indicator, context)
     elif way.name == SET_OVER and context.work.overall is not None:
         led.set_over(desk, context.work.overall, wanted, indicator, context)
+    if way.name != SET_OVER:
+        _of_its_own(desk, wanted, context)
     off, named = _OFF[desk.unit]
     lost = 2 * (off_centre_error(wanted.small.value, off) - off_centre_error(wanted.large.value, off))
     if lost >= _SHOWN:
@@ -80,3 +83,19 @@ def write(desk: Desk, way: Way, wanted: Wanted, indicator: Indicator | None, con
         what = "sockets only shallower" if wanted.inside else "shanks only steeper"
         why = basis(f"{fixed(rule.high, 3)} in per foot over the length; {what}", ("length",), source(rule.source, rule.status))
         desk.length("rate_tolerance", f"Allowed on the taper, {what}", over, why)
+
+
+def _of_its_own(desk: Desk, wanted: Wanted, context: Context) -> None:
+    """The taper that the machine is known to cut on a parallel job, which comes on top of what is set."""
+    adds, reading = slender.expected_taper(wanted.start, wanted.end, context)
+    if reading is None or not adds:
+        return
+    end = "headstock" if adds > 0 else "tailstock"
+    inputs: tuple[Value | str, ...] = ("length", reading.reads) if reading.over is None else ("length", reading.reads, reading.over)
+    formula = (
+        "twice the tailstock's offset x length / length held"
+        if reading.over is None
+        else "difference of the collars x length / their distance"
+    )
+    label = f"The machine is known to add, larger at the {end}"
+    desk.length("of_its_own", label, abs(adds), basis(f"{formula}, read on {reading.date.value}", inputs, GEOMETRY))

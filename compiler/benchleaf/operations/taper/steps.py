@@ -117,7 +117,9 @@ def plan(step: TaperStep, context: Context) -> Section | None:
             FigureGroup("Proof", desk.pick("clock_turns", "saddle_travel", "saddle_reading"), Weight.WORK),
             FigureGroup(
                 "Worth",
-                desk.pick("needle_angle", "needle_worth", "scale_worth", "scale_out", "rate_tolerance", "along", "height_cost"),
+                desk.pick(
+                    "needle_angle", "needle_worth", "scale_worth", "scale_out", "rate_tolerance", "of_its_own", "along", "height_cost"
+                ),
                 Weight.WORK,
             ),
             FigureGroup("Feed", desk.pick("rough_feed", "fine_feed", *_BLEND), Weight.WORK),

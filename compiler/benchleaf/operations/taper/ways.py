@@ -98,7 +98,7 @@ def _top_slide(step: TaperStep, wanted: Wanted, at: Word, context: Context) -> I
         "taper/travel-short",
         f"the taper wants {length_text(travel.needed, system, 'caliper')} of the top slide, which travels {slide.travel.text}",
         at,
-        f"at most {length_text(travel.longest, system, 'rule')} of this taper in one go",
+        f"at most {length_text(travel.longest, system, 'caliper')} of this taper in one go",
         hint=f"`blend: true` cuts it in {lengths} lengths: the saddle moved by {length_text(each, system, 'caliper')}, the cross-slide by "
         f"{length_text(each * wanted.taper.rate / 2, system)}",
         related=((slide.travel, "the top slide's travel"),),
