@@ -81,7 +81,7 @@ def plan(step: Bore, context: Context) -> Section | None:
         "boring bars",
         step.to,
         context,
-        best=lambda item: (item.reach.value, -item.smallest_bore.value),
+        best=lambda item: (-item.smallest_bore.value, item.reach.value),  # the stiffest that goes in
     )
     if enough:
         stock.cut_to("inside", start, end, size.aim, "fit" if size.is_fit or step.mates_with else "bored", step.to, context)
@@ -90,7 +90,7 @@ def plan(step: Bore, context: Context) -> Section | None:
     size_figure(desk, size, "Bore to")
     fit_figure(desk, size, step.mates_with, "inside", context)
     desk.length("stock", "From", hole.value, basis("the hole as the steps before leave it", (hole,), size.source), read_by="caliper")
-    _overhang(desk, bar, reach, context)
+    _overhang(desk, step, bar, reach, context)
     speed = spindle(desk, context, "boring", bar.cuts_with, size.aim, "size", wish=step.speed)
     rough = feed(desk, context, "boring", bar.cuts_with, "roughing", prefix="rough_")
     fine = feed(desk, context, "boring", bar.cuts_with, "finishing", prefix="fine_")
@@ -140,7 +140,7 @@ def _unsuited(bar: BoringBar, hole: Fraction, reach: Fraction, context: Context)
     return ""
 
 
-def _overhang(desk: Desk, bar: BoringBar, reach: Fraction, context: Context) -> None:
+def _overhang(desk: Desk, step: Bore, bar: BoringBar, reach: Fraction, context: Context) -> None:
     """How far the bar stands out, against what a bar of its shank stands."""
     if bar.shank is None:
         return
@@ -153,10 +153,11 @@ def _overhang(desk: Desk, bar: BoringBar, reach: Fraction, context: Context) -> 
         context.faults.warning(
             "bore/bar-slender",
             f"the bar stands out {length_text(reach, context.system, 'rule')}, {fixed(ratio, 1)} of its diameters: it chatters and springs",
-            bar.shank,
+            step.tool or step.to,
             f"a steel bar stands {length_text(most, context.system, 'rule')}",
             hint="a thicker bar if the hole takes one; light cuts, slow, and spring passes until it cuts no more",
             note=f"{limit.source} ({limit.status})",
+            related=((bar.shank, "its diameter"),),
         )
 
 

@@ -66,7 +66,7 @@ def plan(step: Die, context: Context) -> Section | None:
     lower = (size.lower if size.lower is not None else size.basic or thread.major) - _SWELLS * thread.pitch
     upper = size.upper if size.upper is not None else size.basic or thread.major
     sound &= _bar_right(now, lower, upper, step, thread, context)
-    _up_to_shoulder(end, step, thread, context)
+    _up_to_shoulder(end, max(now.value, thread.major), step, thread, context)
     work.cut("outside", Fraction(0), end, thread.major, "thread", step.thread)
     if tool is None or not sound:
         return None
@@ -87,10 +87,10 @@ def plan(step: Die, context: Context) -> Section | None:
     )
 
 
-def _up_to_shoulder(end: Fraction, step: Die, thread: Thread, context: Context) -> None:
+def _up_to_shoulder(end: Fraction, bar: Fraction, step: Die, thread: Thread, context: Context) -> None:
     """A die tapers in: it leaves the last threads before a shoulder shallow, and a nut does not go up to it."""
     behind = context.work.over("outside", end, end + Fraction(1, 1000))[:1]
-    if not behind or behind[0].near is None or behind[0].near <= thread.major:
+    if not behind or behind[0].near is None or behind[0].near <= bar:
         return
     context.faults.warning(
         "die/to-shoulder",

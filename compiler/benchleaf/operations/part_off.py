@@ -87,7 +87,7 @@ def plan(step: PartOff, context: Context) -> Section | None:
         basis("length + width of the tool", ("size", tool.width), GEOMETRY),
         read_by="caliper",
     )
-    _width(desk, around, tool, context)
+    _width(step, depth, around, tool, context)
     return section(context, "part-off", f"Part off at {step.length.value}", f"with {tool.name.value}", _blocks(desk, bool(hole)))
 
 
@@ -176,18 +176,19 @@ def _feed(desk: Desk, tool: GroovingTool, context: Context) -> None:
     desk.number("feed", "Feed", middle, f"{desk.unit}/turn", fixed(middle, 2 if desk.unit == "mm" else 4), why, also="by hand")
 
 
-def _width(desk: Desk, around: Measure, tool: GroovingTool, context: Context) -> None:
-    found = parting_width(around.value)
+def _width(step: PartOff, depth: Fraction, around: Measure, tool: GroovingTool, context: Context) -> None:
+    found = parting_width(2 * depth)  # the wall of a tube is cut like a bar of twice its thickness
     if tool.width.value >= found.low:
         return
     context.faults.warning(
         "parting/blade-thin",
         f"{tool.name.value} is {tool.width.text} wide for work of "
         f"{length_text(around.value, context.system, 'caliper')}: it wanders and breaks",
-        tool.width,
+        step.tool or step.length,
         f"{length_text(found.low, context.system, 'caliper')} to {length_text(found.high, context.system, 'caliper')} is usual",
         hint="use a wider blade, or part half way and saw the rest",
         note=f"{found.source} ({found.status})",
+        related=((tool.width, "its width"),),
     )
 
 

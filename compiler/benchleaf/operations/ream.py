@@ -133,7 +133,7 @@ def _stock_right(step: Ream, hole: Measure, left: Range, hint: str, context: Con
             related=((hole, "the hole"),),
         )
         return False
-    if there < left.low - _over(hole.value):
+    if there < left.low:
         context.faults.warning(
             "ream/too-little",
             f"the hole leaves only {length_text(there, context.system)} for the reamer: it rubs and the hole is left rough",

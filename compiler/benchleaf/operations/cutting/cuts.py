@@ -78,9 +78,9 @@ def plan_cuts(
         context.faults.error(
             "cuts/dial-coarse",
             f"all there is to take off, {length_text(total, context.system)} on the radius, is less than the dial can set",
-            slide.dial.division,
+            size.at,
             hint="file and polish it, or start from larger stock" if not inside else "lap or ream it, or start from a smaller bore",
-            related=((size.at, "the size"),),
+            related=((slide.dial.division, "the division"),),
         )
         return None
     if least is not None and total < least.value:
