@@ -98,9 +98,14 @@ def _inside(value: Any, files: Mapping[str, str]) -> Any:
     return value
 
 
-def render(planned: PlannedJob, formats: Sequence[str], stages: Stages | None = None) -> tuple[dict[str, bytes], list[Diagnostic]]:
-    """The sheet of a planned job in each format, by file suffix.  A format that cannot be made is left out and its fault returned."""
-    from benchleaf.render import FORMATS  # heavy: not for checks
+def render(
+    planned: PlannedJob, formats: Sequence[str], stages: Stages | None = None, on: tuple[str, str, float] = ("A4", "side", 0.0)
+) -> tuple[dict[str, bytes], list[Diagnostic]]:
+    """The sheet of a planned job in each format, by file suffix.  A format that cannot be made is left out and its fault returned.
+
+    ``on`` names the paper, the side of its holes, and its bleed in mm; see :func:`benchleaf.render.paper.paper`.
+    """
+    from benchleaf.render import FORMATS, paper  # heavy: not for checks
     from benchleaf.sheet.digest import sealed
 
     contents: dict[str, bytes] = {}
@@ -110,7 +115,7 @@ def render(planned: PlannedJob, formats: Sequence[str], stages: Stages | None = 
         for name in formats:
             suffix, back_end = FORMATS[name]
             with (stages or Stages()).stage(f"render {name}"):
-                content, found = back_end(sheet)
+                content, found = back_end(sheet, paper(*on))
             faults += found
             if content is not None:
                 contents[suffix] = content

@@ -55,7 +55,7 @@ def test_the_steps_come_in_the_order_of_the_job_with_what_was_missing_before_the
         ("gland-nut", "bore", F(4, 5) * 50, F(2845, 100)),  # boring: four fifths of turning (common practice)
         ("gland-nut", "groove", F(1, 2) * 50, F(304, 10)),  # grooving: half (common practice)
         ("pump-spindle", "turn", 30, 30),
-        ("pump-spindle", "turn-2", 30, F(281, 10)),  # from what the step before leaves: 28.1, a quarter in from the limit that leaves metal
+        ("pump-spindle", "turn-2", 30, 28),  # from what the step before leaves
         ("taper-plug", "taper", 50, F(221, 10)),
     ],
 )
@@ -66,9 +66,9 @@ def test_speeds_follow_the_diameter_that_the_steps_before_leave(job: str, name: 
 
 def test_fits_are_those_of_the_standard() -> None:
     spindle, nut = section("pump-spindle", "turn-3"), section("gland-nut", "bore-2")
-    assert spindle["size"].shown == "19.959 to 19.980"  # 20 f7: -20 and -41 um
-    assert nut["size"].shown == "20.000 to 20.033"  # 20 H8: 0 and +33 um
-    assert spindle["fit"].value == "clearance: 0.074 mm play to 0.020 mm play"  # 33 + 41, and 20 um
+    assert spindle["size"].shown == "19.883 to 19.935"  # 20 d9: -65 and -117 um
+    assert nut["size"].shown == "20.000 to 20.052"  # 20 H9: 0 and +52 um
+    assert spindle["fit"].value == "clearance: 0.169 mm play to 0.065 mm play"  # 52 + 117, and 65 um
     assert nut["fit"].value == spindle["fit"].value
 
 

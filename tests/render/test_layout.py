@@ -11,8 +11,9 @@ from hypothesis import strategies as st
 from render.sample import SAMPLE
 
 from benchleaf.render.engine import font_files
-from benchleaf.render.estimate import HALF, height
-from benchleaf.render.layout import PAGE, lay_out
+from benchleaf.render.estimate import height
+from benchleaf.render.layout import lay_out
+from benchleaf.render.paper import A4, PAPERS, paper
 from benchleaf.render.svg import text_width
 from benchleaf.render.view import block_views
 
@@ -20,17 +21,19 @@ BLOCKS = list(block_views(SAMPLE, SAMPLE.sections[0]))
 
 
 @settings(max_examples=200, deadline=None)
-@given(st.lists(st.sampled_from(BLOCKS), max_size=25), st.floats(0, PAGE))
-def test_every_block_is_there_once_in_order(blocks: list, used: float) -> None:
-    rows, filled = lay_out(blocks, used)
+@given(st.lists(st.sampled_from(BLOCKS), max_size=25), st.floats(0, A4.tall), st.sampled_from(PAPERS))
+def test_every_block_is_there_once_in_order(blocks: list, used: float, name: str) -> None:
+    sheet = paper(name)
+    used = min(used, sheet.tall)
+    rows, filled = lay_out(blocks, used, paper=sheet)
     background = [block for block in blocks if getattr(block, "weight", "") == "know"]
     assert [block for row in rows for block in (*row.left, *row.right)] == [block for block in blocks if block not in background] + background
-    assert 0 <= filled <= PAGE
+    assert 0 <= filled <= sheet.tall
     for row in rows:
         assert row.left
         assert bool(row.right) == (row.shape == "pair")
         if row.shape == "pair":
-            assert max(sum(height(block, HALF) for block in side) for side in (row.left, row.right)) <= PAGE
+            assert max(sum(height(block, sheet.half) for block in side) for side in (row.left, row.right)) <= sheet.tall
 
 
 @pytest.mark.parametrize("bold", [False, True])

@@ -163,7 +163,7 @@ def with_drawing(monkeypatch: pytest.MonkeyPatch, svg: Svg) -> Sheet:
 
 
 def test_a_drawing_too_wide_for_the_paper_is_a_fault(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("benchleaf.render.page.lay_out", lambda blocks, used: ([], used))
+    monkeypatch.setattr("benchleaf.render.page.lay_out", lambda blocks, used, **_: ([], used))
     content, faults = to_pdf(SAMPLE)
     assert content is not None  # nothing is missing that the page itself names
     monkeypatch.undo()

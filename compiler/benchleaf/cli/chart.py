@@ -9,6 +9,7 @@ from typing import Any
 
 import click
 
+from benchleaf.cli.papers import on_paper, paper_options
 from benchleaf.diagnostics import close_matches
 
 __all__ = ["chart_command"]
@@ -82,9 +83,10 @@ def chart_command(common: Callable[[Callable[..., Any]], Callable[..., Any]]) ->
         from benchleaf.cli.charting import make_charts
 
         named = [name.strip() for words in (*sets, *more) for name in words.split(",")]
-        return make_charts(lathe, tuple(name for name in named if name), **wishes)
+        on = on_paper(wishes)
+        return make_charts(lathe, tuple(name for name in named if name), on=on, **wishes)
 
-    command = common(chart)
+    command = paper_options(common(chart))
     for option in reversed(options):
         command = option(command)
     return click.command("chart", short_help="Make the chart of threads that hangs beside a lathe.", epilog=_EXAMPLES)(command)

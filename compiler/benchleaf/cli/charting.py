@@ -26,7 +26,15 @@ __all__ = ["make_charts"]
 
 
 def make_charts(
-    lathe: Path, sets: Sequence[str], out: Path, formats: Sequence[str], limit: Fraction, material: str, tool: str, **options: bool | str
+    lathe: Path,
+    sets: Sequence[str],
+    out: Path,
+    formats: Sequence[str],
+    limit: Fraction,
+    material: str,
+    tool: str,
+    on: work.Paper = work.A4,
+    **options: bool | str,
 ) -> int:
     """Load, plan and write the charts; report every fault.  Returns the exit code."""
     wishes = work.Wishes(**options)  # type: ignore[arg-type]
@@ -46,7 +54,7 @@ def make_charts(
         with stages.stage("plan"):
             sheet = chart(Asked(machine.inputs, threads, limit, material, tool, name))
         job = JobFile(machine.path, machine.shown, machine.key, machine.folder, None, (), machine.files)
-        work._build(PlannedJob(job, sheet), name, out, formats, stages, written)
+        work._build(PlannedJob(job, sheet), name, out, formats, stages, written, on)
     progress.clear()
     diagnostics = ordered([*loaded.diagnostics, *faults, *written.faults])
     work._report(wishes, Checked((), diagnostics, loaded.lines, ()), diagnostics, written.files)

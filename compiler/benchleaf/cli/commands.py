@@ -15,6 +15,7 @@ import click
 from benchleaf import __version__
 from benchleaf.cli.chart import chart_command
 from benchleaf.cli.describe import describe_command
+from benchleaf.cli.papers import on_paper, paper_options
 from benchleaf.cli.terminal import Progress, crash_report
 
 __all__ = ["Exit", "main"]
@@ -119,12 +120,14 @@ def _formats(_: click.Context, __: click.Parameter, value: str) -> tuple[str, ..
 @commands.command(epilog=_BUILD)
 @click.option("--out", type=_PATH, default=Path("out"), show_default=True, help="Folder for the sheets; made when missing.")
 @click.option("--format", "formats", metavar="LIST", default=",".join(FORMATS), show_default=True, callback=_formats, help="Files to make.")
+@paper_options
 @_checking
 def build(paths: tuple[Path, ...], **options: Any) -> int:
     """Check, then write the sheet of every job that has no faults."""
     from benchleaf.cli.work import build_sheets
 
-    return build_sheets(paths, **options)
+    on = on_paper(options)
+    return build_sheets(paths, on=on, **options)
 
 
 @commands.command(short_help="Say why a figure is what it is, or what a code means.", epilog=_EXPLAIN)

@@ -18,6 +18,9 @@ from benchleaf.diagnostics import Diagnostic, Severity, has_errors, ordered
 
 __all__ = ["build_sheets", "check_files"]
 
+Paper = tuple[str, str, float]  # name, side of the holes, bleed in mm
+A4: Paper = ("A4", "side", 0.0)
+
 
 @dataclass(slots=True)
 class Wishes:
@@ -53,7 +56,7 @@ def check_files(paths: Sequence[Path], **options: bool | str) -> int:
     return _exit(checked.diagnostics, strict=wishes.strict)
 
 
-def build_sheets(paths: Sequence[Path], out: Path, formats: Sequence[str], **options: bool | str) -> int:
+def build_sheets(paths: Sequence[Path], out: Path, formats: Sequence[str], on: Paper = A4, **options: bool | str) -> int:
     """Load and plan; write the sheets of all jobs without faults; report the rest."""
     wishes = Wishes(**options)  # type: ignore[arg-type]
     if out.exists() and not out.is_dir():
@@ -66,7 +69,7 @@ def build_sheets(paths: Sequence[Path], out: Path, formats: Sequence[str], **opt
     ready = [planned for planned in checked.jobs if planned.sheet is not None]
     for number, planned in enumerate(ready, 1):
         progress("sheet", number, len(ready), planned.job.shown)
-        _build(planned, names[planned.job.place], out, formats, stages, written)
+        _build(planned, names[planned.job.place], out, formats, stages, written, on)
     progress.clear()
     diagnostics = ordered([*checked.diagnostics, *written.faults])
     _report(wishes, checked, diagnostics, written.files)
@@ -83,9 +86,11 @@ def build_sheets(paths: Sequence[Path], out: Path, formats: Sequence[str], **opt
     return _exit(diagnostics, strict=wishes.strict)
 
 
-def _build(planned: PlannedJob, name: str, out: Path, formats: Sequence[str], stages: Stages, written: Written) -> None:
+def _build(
+    planned: PlannedJob, name: str, out: Path, formats: Sequence[str], stages: Stages, written: Written, on: Paper = A4
+) -> None:
     """Make one sheet in all formats, then put them in place together."""
-    contents, faults = render(planned, formats, stages)
+    contents, faults = render(planned, formats, stages, on)
     written.faults += faults
     if any(fault.severity is Severity.ERROR and _exit_of(fault) is not Exit.MACHINE for fault in faults):
         return  # a sheet that could not be laid out: what was there before stays

@@ -7,7 +7,7 @@ import contextlib
 import ctypes.util
 import io
 import sys
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 from typing import Any
@@ -30,6 +30,7 @@ class Engine:
 
     html: Any
     styles: tuple[Any, ...]
+    style: Callable[[str], Any]  # further rules, read once for the same words
     fonts: Any
     fetcher: Any
     refused: type[BaseException]  # raised where a page asks for anything that is not ours
@@ -76,6 +77,14 @@ def _import() -> Any:
     return weasyprint
 
 
+def _reader(weasyprint: Any, fonts: Any, fetcher: Any) -> Callable[[str], Any]:
+    @cache
+    def read(rules: str) -> Any:
+        return weasyprint.CSS(string=rules, font_config=fonts, url_fetcher=fetcher)
+
+    return read
+
+
 @cache
 def engine() -> Engine:
     """The engine of this process.  Raises OSError where shared libraries or the bundled fonts are missing."""
@@ -101,4 +110,4 @@ def engine() -> Engine:
         weasyprint.CSS(string=stylesheet(name), font_config=fonts, url_fetcher=fetcher) for name in ("fonts", "sheet", "print")
     )
     atexit.register(engine.cache_clear)  # else the fonts are taken down after the modules that they need
-    return Engine(weasyprint.HTML, styles, fonts, fetcher, FatalURLFetchingError, assets)
+    return Engine(weasyprint.HTML, styles, _reader(weasyprint, fonts, fetcher), fonts, fetcher, FatalURLFetchingError, assets)

@@ -25,9 +25,9 @@ from benchleaf.render.view import (
     tile_width,
 )
 
-__all__ = ["FULL", "HALF", "band_height", "height"]
+__all__ = ["band_height", "height"]
 
-FULL, HALF = 174.0, 85.0  # widths, mm
+_WIDE = 150.0  # mm: from here on lists of figures stand in two columns
 _BELOW = 2.3
 _HEADING = 6.6
 _VALUE = {"huge": 9.8, "large": 7.7, "mid": 6.2, "long": 5.0}
@@ -39,7 +39,7 @@ def _lines(words: Sequence[Piece], room: float, points: float, leading: float, *
     return max(math.ceil(wide * 0.93 / room), 1) * points * POINT * leading
 
 
-def band_height(groups: Sequence[BlockView]) -> float:
+def band_height(groups: Sequence[BlockView], full: float) -> float:
     """Tiles fill lines from left to right; a group that does not fit goes to the next line."""
     total, line, used = 0.0, 0.0, 0.0
     for group in groups:
@@ -47,7 +47,7 @@ def band_height(groups: Sequence[BlockView]) -> float:
             continue
         wide = max(sum(tile_width(figure) for figure in row) for row in group.rows) + 2.5
         tall = _HEADING * bool(group.title) + sum(max(_tile(figure) for figure in row) for row in group.rows) + 1.2
-        if used and used + wide > FULL + 2.0:
+        if used and used + wide > full + 2.0:
             total, line, used = total + line, 0.0, 0.0
         line, used = max(line, tall), used + wide
     return total + line + 1.5
@@ -58,7 +58,7 @@ def _tile(figure: FigureView) -> float:
     return 4.1 + _VALUE[figure.size] + also + 3.2
 
 
-def _row(figure: FigureView, weight: str) -> float:
+def _row(figure: FigureView, weight: str, room: float) -> float:
     """A figure in a list: one line where label, value and the other reading fit, else two."""
     know = weight == "know"
     points = 10 if know else 11.5 if figure.size == "long" else 14
@@ -66,7 +66,7 @@ def _row(figure: FigureView, weight: str) -> float:
     value = text_width(figure.shown, points * POINT, bold=True) + text_width(figure.unit, min(points, 11.5) * POINT)
     also = text_width(figure.also, 10 * POINT)
     first = points * POINT * 1.16 + (0.8 if know else 0.9)
-    second = 4.1 if label + value + also + 5.0 > HALF * 1.06 else 0.0
+    second = 4.1 if label + value + also + 5.0 > room * 1.06 else 0.0
     return first + second + 4.7 * max(math.ceil((value - 60.0) / 60.0), 0)
 
 
@@ -83,13 +83,14 @@ def height(block: BlockView, room: float) -> float:
             wide = text_width(block.title, 11.5 * POINT, bold=True)
             return block.svg.height + (2.0 + math.ceil(wide / room) * 5.1 if block.title else 0.0) + _BELOW
         case GroupView():
-            rows = [_row(figure, block.weight) for figure in block.figures]
-            tall = sum(rows) if room < FULL else max(sum(rows[0::2]), sum(rows[1::2]))  # two columns where there is room
+            narrow = room if room < _WIDE else room / 2 - 2.0
+            rows = [_row(figure, block.weight, narrow) for figure in block.figures]
+            tall = sum(rows) if room < _WIDE else max(sum(rows[0::2]), sum(rows[1::2]))  # two columns where there is room
             return _HEADING * bool(block.title) + tall + _BELOW
         case TableView():
             if block.look == "list":
                 return _HEADING * bool(block.title) + sum(_listed(row, room) for row in block.rows) + _BELOW
-            tall = 6.68 if block.look == "passes" else 6.4
+            tall = 6.68 if block.look.startswith("passes") else 6.4
             caption = _lines(block.caption, room, 11, 1.25) + 1.0 if block.caption else 0.0
             heads = 0.6 + 4.1 * max((_head_lines(head.label, room / len(block.heads)) + bool(head.unit) for head in block.heads), default=1)
             return _HEADING * bool(block.title) + caption + heads + tall * len(block.rows) + _BELOW

@@ -9,6 +9,7 @@ from markupsafe import Markup
 
 from benchleaf.render.clean import clean
 from benchleaf.render.layout import WHOLE, Row, lay_out, split_background
+from benchleaf.render.paper import A4, Paper
 from benchleaf.render.svg import Svg
 from benchleaf.render.templates import template
 from benchleaf.render.view import BlockView, CautionView, DrawingView, GroupView, SectionView, block_views, caution, section_view
@@ -79,26 +80,29 @@ def _first_height(warnings: tuple[str, ...]) -> float:
     return _WARNING * lines + (9.0 if len(warnings) > 1 else 4.5)
 
 
-def page_html(sheet: Sheet, picture: Callable[[DrawingView], Markup], small: Mapping[str, Markup], style: Markup, policy: str) -> str:
+def page_html(
+    sheet: Sheet, picture: Callable[[DrawingView], Markup], small: Mapping[str, Markup], style: Markup, policy: str, paper: Paper = A4
+) -> str:
     """The whole document.
 
     ``picture`` gives the markup of a drawing; ``small`` holds that of the warning 'sign' and of the square 'code' in the footer (which may
-    be empty); ``style`` is the stylesheet element, ``policy`` the content security policy ('' for none).
+    be empty); ``paper`` is what it is laid out for; ``style`` is the stylesheet element, ``policy`` the content security policy ('' for
+    none).
     """
     head = _head(sheet)
     first = _HEADER + _first_height(head.warnings)
-    sections = _sections(sheet, first) if len(sheet.sections) <= _FEW else _route(sheet, first)
-    return template().render(head=head, sections=sections, picture=picture, **small, style=style, policy=policy)
+    sections = _sections(sheet, first, paper) if len(sheet.sections) <= _FEW else _route(sheet, first, paper)
+    return template().render(head=head, look=paper.look, sections=sections, picture=picture, **small, style=style, policy=policy)
 
 
 _Placed = list[tuple[SectionView, list[Row]]]
 
 
-def _sections(sheet: Sheet, used: float) -> _Placed:
+def _sections(sheet: Sheet, used: float, paper: Paper) -> _Placed:
     """One or two sections: each block where the page has room for it."""
     placed: _Placed = []
     for section in sheet.sections:
-        rows, used = lay_out(block_views(sheet, section), used + _HEADING)
+        rows, used = lay_out(block_views(sheet, section, paper), used + _HEADING, paper=paper)
         placed.append((section_view(section), rows))
     return placed
 
@@ -107,7 +111,7 @@ def _titled(groups: list[GroupView], title: str) -> list[GroupView]:
     return [replace(group, title=title) for group in groups]
 
 
-def _route(sheet: Sheet, first: float) -> _Placed:
+def _route(sheet: Sheet, first: float, paper: Paper) -> _Placed:
     """Many sections: a short one stays whole, a long one begins a page, and what is only good to know about the short ones comes last.
 
     No place depends on where the page is filled to, so that small errors of the estimate cannot add up over the pages.
@@ -115,20 +119,20 @@ def _route(sheet: Sheet, first: float) -> _Placed:
     placed: _Placed = []
     known: list[BlockView] = []
     for number, section in enumerate(sheet.sections):
-        blocks = list(block_views(sheet, section))
+        blocks = list(block_views(sheet, section, paper))
         work, background = split_background(blocks)
         if number == 0:
             known += _titled(background, clean(section.title))
-            rows, look = lay_out(work, first + _HEADING, short=True)[0], ""
+            rows, look = lay_out(work, first + _HEADING, short=True, paper=paper)[0], ""
         else:
-            rows, used = lay_out(work, _HEADING - _ENDLESS, short=True)
-            look = "whole" if used + _ENDLESS <= WHOLE else "long"
+            rows, used = lay_out(work, _HEADING - _ENDLESS, short=True, paper=paper)
+            look = "whole" if used + _ENDLESS <= WHOLE * paper.tall else "long"
             if look == "long":
-                rows, _ = lay_out(blocks, _HEADING)
+                rows, _ = lay_out(blocks, _HEADING, paper=paper)
             else:
                 known += _titled(background, f"{number}. {clean(section.title)}")
         placed.append((section_view(section, str(number or ""), look), rows))
     if known:
-        rows, _ = lay_out(known, _HEADING)
+        rows, _ = lay_out(known, _HEADING, paper=paper)
         placed.append((SectionView(_BACKGROUND, "Background", "what the figures of the steps rest on"), rows))
     return placed

@@ -15,6 +15,7 @@ from markupsafe import Markup
 from benchleaf.diagnostics import Diagnostic, Severity
 from benchleaf.render.engine import Engine, engine, font_files
 from benchleaf.render.page import page_html, warning_sign
+from benchleaf.render.paper import A4, Paper
 from benchleaf.render.preflight import missing_libraries, without_libraries
 from benchleaf.render.qr import sheet_code
 from benchleaf.render.view import DrawingView
@@ -24,13 +25,11 @@ from benchleaf.sheet.model import Sheet
 __all__ = ["to_pdf"]
 
 _PX = 96 / 25.4  # CSS pixels in a mm
-# The type area of templates/print.css, mm: left, top, right, bottom edges on A4.
-AREA = (20.0, 8.0, 194.0, 275.0)
 _SLACK = 0.3  # mm
 _COVERED = 0x24F  # up to Latin Extended-B the bundled typeface is complete
 
 
-def to_pdf(sheet: Sheet) -> tuple[bytes | None, list[Diagnostic]]:
+def to_pdf(sheet: Sheet, paper: Paper = A4) -> tuple[bytes | None, list[Diagnostic]]:
     """The sheet as tagged PDF (PDF/UA-1); same sheet and same libraries, same bytes.  None, and why, when it cannot be made."""
     missing = missing_libraries()
     if missing:
@@ -41,10 +40,10 @@ def to_pdf(sheet: Sheet) -> tuple[bytes | None, list[Diagnostic]]:
         return None, [Diagnostic("pdf/font-missing", f"no PDF can be made: the installation lacks `{fault.filename or fault}`")]
     except OSError as fault:
         return None, [without_libraries(str(fault).split(":")[0][:120])]
-    return _made(sealed(sheet), press)
+    return _made(sealed(sheet), press, paper)
 
 
-def _made(sheet: Sheet, press: Engine) -> tuple[bytes | None, list[Diagnostic]]:
+def _made(sheet: Sheet, press: Engine, paper: Paper) -> tuple[bytes | None, list[Diagnostic]]:
     pictures: dict[str, bytes] = {}
 
     def picture(drawing: DrawingView) -> Markup:
@@ -57,12 +56,14 @@ def _made(sheet: Sheet, press: Engine) -> tuple[bytes | None, list[Diagnostic]]:
         if svg is not None:
             pictures[name] = svg.document(alone=True).encode("utf-8")
             small[name] = Markup('<img class="drawing" src="sheet:{}" alt="{}">').format(name, svg.alt)
-    page = page_html(sheet, picture, small, Markup(""), "")
+    page = page_html(sheet, picture, small, Markup(""), "", paper)
     faults = _strange_characters(page + "".join(content.decode("utf-8") for content in pictures.values()))
     with press.holding(pictures), _listening() as said:
         try:
-            document = press.html(string=page, url_fetcher=press.fetcher).render(font_config=press.fonts, stylesheets=press.styles)
-            faults += _fit(document, page)
+            document = press.html(string=page, url_fetcher=press.fetcher).render(
+                font_config=press.fonts, stylesheets=[*press.styles, press.style(paper.css())]
+            )
+            faults += _fit(document, page, paper)
             content = io.BytesIO()
             document.write_pdf(content, pdf_variant="pdf/ua-1", pdf_identifier=sheet.digest.encode("ascii", "replace"))
         except press.refused as refusal:
@@ -92,10 +93,11 @@ def _listening() -> Iterator[list[str]]:
         logger.propagate, logger.handlers[:] = before
 
 
-def _fit(document: Any, page: str) -> list[Diagnostic]:
+def _fit(document: Any, page: str, paper: Paper) -> list[Diagnostic]:
     """Everything with a name must be on a page, and inside its type area."""
     wanted = {unescape(name) for name in re.findall(r' id="([^"]+)"', page)}
-    left, top, right, bottom = (edge * _PX for edge in AREA)
+    edges = (paper.left, paper.top, paper.left + paper.full, paper.top + paper.tall)
+    left, top, right, bottom = (edge * _PX for edge in edges)
     slack = _SLACK * _PX
     outside: list[str] = []
     for number, sheet_page in enumerate(document.pages, 1):

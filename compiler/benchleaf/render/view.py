@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 
 from benchleaf.render.clean import clean
 from benchleaf.render.drawings import draw
+from benchleaf.render.paper import A4, Paper
 from benchleaf.render.svg import POINT, Svg, text_width
 from benchleaf.render.templates import block_template
 from benchleaf.render.text import SIGNAL
@@ -18,7 +19,7 @@ __all__ = [
     "SectionView", "StepsView", "TableView", "block_views", "caution", "pieces", "section_view", "tile_rows", "tile_width",
 ]  # fmt: skip
 
-_LINE = 172.0  # mm
+_INSET = 2.0  # mm: what a line of tiles leaves free
 _SHORT = 9  # characters: longer words without a number are set one size smaller
 _TILE_POINTS = {"huge": 27, "large": 21, "mid": 15, "long": 12}
 
@@ -182,7 +183,7 @@ class SectionView:
 
 def section_view(section: Section, number: str = "", look: str = "") -> SectionView:
     """The heading of a section, numbered where there are many."""
-    figures = {item.id: _figure(item, section.id, Weight.WORK) for item in section.figures()}
+    figures = {item.id: _figure(item, section.id, Weight.WORK, 0.0) for item in section.figures()}
     title = clean(section.title)
     return SectionView(
         section.id, f"{number}. {title}" if number else title, clean(section.subtitle), look, block_template(section.kind), figures
@@ -197,12 +198,12 @@ def pieces(say: Say, names: Mapping[str, Figure], section: str = "") -> Sentence
     )
 
 
-def block_views(sheet: Sheet, section: Section) -> Iterator[BlockView]:
-    """Every block of a section in order; checks that follow one another become one list."""
+def block_views(sheet: Sheet, section: Section, paper: Paper = A4) -> Iterator[BlockView]:
+    """Every block of a section in order, tiles in lines that the paper holds; checks that follow one another become one list."""
     names = figures_by_name(sheet)
     before: BlockView | None = None
     for block in section.blocks:
-        view = _block(block, names, section.id)
+        view = _block(block, names, section.id, paper.full - _INSET)
         match before, view:
             case ChecksView(), ChecksView():
                 before = ChecksView(before.items + view.items)
@@ -216,14 +217,14 @@ def block_views(sheet: Sheet, section: Section) -> Iterator[BlockView]:
         yield before
 
 
-def _figure(figure: Figure, section: str, weight: Weight) -> FigureView:
+def _figure(figure: Figure, section: str, weight: Weight, line: float) -> FigureView:
     shown, unit = clean(figure.shown), clean(figure.unit)
     view = FigureView(f"{section}.{figure.id}", clean(figure.label), shown, unit, clean(figure.also), "long", _breaks(figure.label))
     if weight is not Weight.SET:
         return replace(view, size="short" if len(shown) + len(unit) <= 24 else "long")
     plain_words = len(shown) > _SHORT and not any(char.isdigit() for char in shown)
     sizes = (replace(view, size=size) for size in _TILE_POINTS if not (plain_words and size == "huge"))
-    return next((sized for sized in sizes if tile_width(sized) <= _LINE), view)
+    return next((sized for sized in sizes if tile_width(sized) <= line), view)
 
 
 def _breaks(label: str) -> str:
@@ -236,13 +237,13 @@ def tile_width(figure: FigureView) -> float:
     return max(value, text_width(figure.label, 10 * POINT), min(text_width(figure.also, 10 * POINT), 70.0), 10.0) + 3.8
 
 
-def tile_rows(figures: tuple[FigureView, ...]) -> Iterator[tuple[FigureView, ...]]:
+def tile_rows(figures: tuple[FigureView, ...], line: float) -> Iterator[tuple[FigureView, ...]]:
     """Figures in lines that fit the page width as tiles."""
     row: list[FigureView] = []
     used = 0.0
     for figure in figures:
         width = tile_width(figure)
-        if row and used + width > _LINE:
+        if row and used + width > line:
             yield tuple(row)
             row, used = [], 0.0
         row.append(figure)
@@ -276,6 +277,11 @@ def _table(table: Table, names: Mapping[str, Figure], section: str) -> TableView
     return TableView(f"{section}.{table.id}", clean(table.title), heads, rows, caption, notes, look, room)
 
 
+def _held(table: TableView, line: float) -> TableView:
+    """A table that is wider than the paper is set in smaller type."""
+    return replace(table, look=f"{table.look} tight") if table.room > line + _INSET and table.look != "list" else table
+
+
 def _says(table: Table, place: int) -> bool:
     column = table.columns[place]
     return bool(column.label or column.unit) or any(row.shown[place] for row in table.rows)
@@ -295,14 +301,14 @@ def _column_width(head: HeadView, shown: list[str], look: str) -> float:
     return max(least, heading + 2.0, cells + (4.2 if head.kind in ("number", "dial") else 2.0))
 
 
-def _block(block: Block, names: Mapping[str, Figure], section: str) -> BlockView:
+def _block(block: Block, names: Mapping[str, Figure], section: str, line: float) -> BlockView:
     match block:
         case FigureGroup():
-            figures = tuple(_figure(figure, section, block.weight) for figure in block.figures)
-            rows = tuple(tile_rows(figures)) if block.weight is Weight.SET else ()
+            figures = tuple(_figure(figure, section, block.weight, line) for figure in block.figures)
+            rows = tuple(tile_rows(figures, line)) if block.weight is Weight.SET else ()
             return GroupView(clean(block.title), block.weight.value, figures, rows)
         case Table():
-            return _table(block, names, section)
+            return _held(_table(block, names, section), line)
         case Caution():
             return caution(block, names, section)
         case Check():
