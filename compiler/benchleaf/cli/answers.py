@@ -108,3 +108,15 @@ def _folders(folder: Path) -> Sequence[Path]:
     except OSError:
         return ()
     return [folder / name for name in names]
+
+
+def print_schema(kind: str) -> int:
+    """The schema file of a kind, as it is; a usage error names those that there are."""
+    from benchleaf.source.shapes import names, schema_text
+
+    if kind not in names():
+        close = close_matches(kind, names())
+        meant = "did you mean " + " or ".join(close) + "?" if close else f"there are {', '.join(names())}"
+        raise click.UsageError(f"there is no kind of file called {kind[:60]!r}; {meant}")
+    click.echo(schema_text(kind), nl=False)
+    return 0

@@ -10,6 +10,7 @@ from typing import Any
 import click
 
 from benchleaf.cli.papers import on_paper, paper_options
+from benchleaf.cli.terminal import FORMS as REPORTS
 from benchleaf.diagnostics import close_matches
 
 __all__ = ["chart_command"]
@@ -69,7 +70,7 @@ def chart_command(common: Callable[[Callable[..., Any]], Callable[..., Any]]) ->
         click.option("--tool", type=click.Choice(TOOLS), default="HSS", show_default=True, help="What the tool is made of."),
         click.option("--verbose", "-v", is_flag=True, help="Say how long each stage took."),
         click.option("--strict", is_flag=True, help="Count warnings as faults."),
-        click.option("--diagnostics", type=click.Choice(["text", "json"]), default="text", show_default=True, help="Form of the report."),
+        click.option("--diagnostics", type=click.Choice(REPORTS), default="text", show_default=True, help="Form of the report."),
         click.argument("lathe", metavar="LATHE", type=_PATH),
         click.argument("more", metavar="[SET]...", nargs=-1),
     )

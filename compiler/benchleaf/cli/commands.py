@@ -16,7 +16,7 @@ from benchleaf import __version__
 from benchleaf.cli.chart import chart_command
 from benchleaf.cli.describe import describe_command
 from benchleaf.cli.papers import on_paper, paper_options
-from benchleaf.cli.terminal import Progress, crash_report
+from benchleaf.cli.terminal import FORMS, Progress, crash_report
 
 __all__ = ["Exit", "main"]
 
@@ -78,7 +78,7 @@ def _checking(command: Callable[..., Any]) -> Callable[..., Any]:
     for option in (
         click.option("--verbose", "-v", is_flag=True, help="Say how long each stage took."),
         click.option("--strict", is_flag=True, help="Count warnings as faults."),
-        click.option("--diagnostics", type=click.Choice(["text", "json"]), default="text", show_default=True, help="Form of the report."),
+        click.option("--diagnostics", type=click.Choice(FORMS), default="text", show_default=True, help="Form of the report."),
         click.argument("paths", metavar="PATH...", nargs=-1, required=True, type=_PATH),
     ):
         command = option(command)
@@ -142,6 +142,16 @@ def explain(subject: str, figure: str | None, workshop: Path | None, **_: Any) -
     if figure is None and not subject.endswith(".json"):
         return explain_code(subject)
     return explain_figure(Path(subject), figure, workshop)
+
+
+@commands.command("schema", short_help="Print the schema of a kind of file.")
+@click.argument("kind")
+@_common
+def schema(kind: str, **_: Any) -> int:
+    """Print the schema of a KIND of file (lathe, job, tooling ...) or of one step of a job (steps/turn): every key, with what it means."""
+    from benchleaf.cli.answers import print_schema
+
+    return print_schema(kind)
 
 
 commands.add_command(chart_command(_common))

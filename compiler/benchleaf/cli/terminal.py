@@ -12,7 +12,9 @@ from typing import TextIO
 
 from benchleaf import __version__
 
-__all__ = ["Progress", "crash_report", "wants_colour"]
+__all__ = ["FORMS", "Progress", "crash_report", "wants_colour"]
+
+FORMS = ("text", "json", "sarif", "annotations")  # of a report of faults
 
 
 def wants_colour(stream: TextIO, environment: Mapping[str, str]) -> bool:

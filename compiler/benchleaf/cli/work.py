@@ -11,7 +11,7 @@ import click
 
 from benchleaf.cli.commands import Exit
 from benchleaf.cli.output import sheet_names, write_all
-from benchleaf.cli.report import print_faults, print_json
+from benchleaf.cli.report import print_faults, print_for_machines
 from benchleaf.cli.terminal import Progress
 from benchleaf.compile import Checked, PlannedJob, Stages, check_paths, render
 from benchleaf.diagnostics import Diagnostic, Severity, has_errors, ordered
@@ -124,8 +124,8 @@ def _exit_of(fault: Diagnostic) -> Exit:
 
 
 def _report(wishes: Wishes, checked: Checked, faults: Sequence[Diagnostic], written: Sequence[str] | None) -> None:
-    if wishes.diagnostics == "json":
-        print_json(faults, written)
+    if wishes.diagnostics != "text":
+        print_for_machines(wishes.diagnostics, faults, written)
     else:
         told = [fault for fault in faults if fault.severity is not Severity.NOTE] if wishes.quiet else faults
         print_faults(told, checked.lines)
