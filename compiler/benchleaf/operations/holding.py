@@ -79,12 +79,12 @@ def _on_shaper(context: Context) -> None:
     if around is None:
         return
     for device in (item for item in owned if item.name.value == held.by.value):
-        least = device.holds_from if isinstance(device, IndexHead) else None
+        lowest = device.holds_from if isinstance(device, IndexHead) else None
         if device.holds_to is not None and around.value > device.holds_to.value:
             words = f"holds up to {device.holds_to.text}, the work is {around.text}"
             _capacity(around, device.holds_to, words, "the largest it holds", context)
-        if least is not None and around.value < least.value:
-            _capacity(around, least, f"closes down to {least.text}, the work is {around.text}", "the smallest it holds", context)
+        if lowest is not None and around.value < lowest.value:
+            _capacity(around, lowest, f"closes down to {lowest.text}, the work is {around.text}", "the smallest it holds", context)
 
 
 def _capacity(size: Measure, bound: Measure, words: str, about: str, context: Context) -> None:

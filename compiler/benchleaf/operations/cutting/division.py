@@ -31,13 +31,19 @@ def divide(desk: Desk, parts: Number, by: Text | None, context: Context) -> bool
     desk.number(
         "parts", "Parts", Fraction(parts.value), "", str(parts.value), basis("as the job says", (parts,), source("the job", "owner"))
     )
-    heads = [head for drawer in context.inputs.toolings for head in drawer.dividing_heads]
+    heads = [*_on_table(context), *(head for drawer in context.inputs.toolings for head in drawer.dividing_heads)]
     if by is not None and by.value == STUD_WHEEL:
         return _by_stud(desk, parts, by, context) or _cannot(parts, by, [], context)
     if by is not None:
         head = pick(by, heads, "dividing heads", "divide/unknown", context)
         return head is not None and (_by_head(desk, parts, head) or _cannot(parts, by, [head], context))
     return any(_by_head(desk, parts, head) for head in heads) or _by_stud(desk, parts, by, context) or _cannot(parts, by, heads, context)
+
+
+def _on_table(context: Context) -> list[DividingHead]:
+    """The index heads of the shaper that the work is on: no wheels drive their plates."""
+    heads = context.shaper.index_heads if context.kind == "shaper" else ()
+    return [DividingHead(head.origin, head.name, head.ratio, head.plates, ()) for head in heads]
 
 
 def _by_head(desk: Desk, parts: Number, head: DividingHead) -> bool:

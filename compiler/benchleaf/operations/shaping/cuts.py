@@ -8,8 +8,9 @@ from benchleaf.operations.context import Context
 from benchleaf.operations.desk import GEOMETRY, PRACTICE, Desk, Value, basis, length_text, source
 from benchleaf.operations.dials import Collar
 from benchleaf.operations.shaping.feeds import heavy, slide_dial
+from benchleaf.operations.shaping.readings_table import cuts_table
 from benchleaf.record import record
-from benchleaf.sheet.model import Row, Say, Source, Table
+from benchleaf.sheet.model import Source, Table
 from benchleaf.standards.shaping import depth_of_cut
 from benchleaf.standards.turning import cutting_force, largest_depth, specific_force, turning_rule
 
@@ -17,7 +18,6 @@ __all__ = ["FIGURES", "Down", "plan_down"]
 
 FIGURES = ("depth", "depth_of_cut", "finish_cut", "cuts", "thrust")
 _STEEL_AT = Fraction(1, 10)  # mm of feed, at which the owner's largest cut in mild steel is set against another material
-_BLANK = "______"
 
 Bound = tuple[Fraction, str, tuple[Value | str, ...], Source]
 
@@ -81,7 +81,10 @@ def plan_down(
         dial.division,
         basis("as the profile says", (head.dial.division,), source("the shaper's profile", "owner")),
     )
-    return Down(roughing, depths, _table(desk, context, dial, depths, becomes, measured), dial)
+    notes = [*("" for _ in depths[:-2]), *(["then measure"] if roughing else []), "last cut: fill in"]
+    causes = ("cuts", "depth", "depth_of_cut", "finish_cut")
+    table = cuts_table(desk, context, dial, tuple(zip(depths, notes, strict=True)), causes, becomes, measured)
+    return Down(roughing, depths, table, dial)
 
 
 def _deepest(desk: Desk, context: Context, feed: Fraction, speed: Fraction) -> Fraction:
@@ -143,60 +146,3 @@ def _thrust(desk: Desk, context: Context, depths: tuple[Fraction, ...], feed: Fr
     why = basis("specific force x depth x feed, of the deepest cut", ("depth", "cuts"), source(force.source, force.status))
     tens = push / 10
     desk.number("thrust", "Push of the cut on the work, about", push, "N", str(max(round(tens), 1) * 10), why, rational=False)
-
-
-def _table(
-    desk: Desk, context: Context, dial: Collar, depths: tuple[Fraction, ...], becomes: tuple[Fraction, int] | None, measured: str
-) -> Table:  # fmt: skip
-    head = context.shaper.head
-    rows = []
-    for number, depth in enumerate(depths, 1):
-        reading = dial.at(depth)
-        turns = f"{reading.turns} turn{'s' if reading.turns > 1 else ''} +" if reading.turns else ""
-        open_ = number == len(depths)
-        size = None if becomes is None else becomes[0] - becomes[1] * (depth if open_ else reading.travel)
-        shown = "" if size is None else length_text(size, context.system, "caliper").rsplit(" ", 1)[0]
-        exact = None if size is None else size if context.system == "metric" else size / Fraction(127, 5)
-        note = "last cut: fill in" if open_ else "then measure" if number == len(depths) - 1 else ""
-        if open_:
-            values = (None, Fraction(number), None, None, exact)
-            rows.append(Row(values, ("", str(number), "", _BLANK, shown), note))
-            continue
-        rows.append(
-            Row(
-                (None, Fraction(number), Fraction(reading.turns), reading.value, exact),
-                ("", str(number), turns, reading.shown, shown),
-                note,
-            )
-        )
-    _readings(desk, dial, rows)
-    total = basis(
-        "running total from the touch-off to the nearest division; totals are rounded, never steps",
-        ("cuts", head.dial.division, head.dial.turn),
-        PRACTICE,
-    )
-    count = basis("equal roughing cuts, then what was left for the last", ("cuts", "depth", "depth_of_cut", "finish_cut"), PRACTICE)
-    after = basis("what stood there less the dial's travel", ("depth", head.dial.division), GEOMETRY)
-    columns = [
-        desk.column("done", "", "", count, "tick"), desk.column("cut", "Cut", "", count), desk.column("turns", "", "", total, "text"),
-        desk.column("dial", "Dial", dial.unit, total, "dial"), desk.column("size", measured, desk.unit, after),
-    ]  # fmt: skip
-    if becomes is None:
-        columns, rows = columns[:-1], [Row(row.values[:-1], row.shown[:-1], row.note) for row in rows]
-    back = f"its backlash of {head.backlash.text}" if head.backlash.value else "its backlash"
-    return Table(
-        "cuts_table",
-        "Cuts",
-        tuple(columns),
-        tuple(rows),
-        Say(f"Zero with the tool touching. Up past {back}, then down onto the reading; clamp the slide."),
-    )
-
-
-def _readings(desk: Desk, dial: Collar, rows: list[Row]) -> None:
-    done = [row for row in rows if row.values[3] is not None]
-    for name, label, row in (("first_dial", "First reading", done[:1]), ("before_last", "Then measure at", done[-1:])):
-        for each in row:
-            if each.values[3] is not None and (name == "before_last" or len(done) > 1):
-                why = basis("this row of the table of cuts", ("cuts", "dial_worth"), PRACTICE)
-                desk.number(name, label, each.values[3], dial.unit, f"{each.shown[2]} {each.shown[3]}".strip(), why)

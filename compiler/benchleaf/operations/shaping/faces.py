@@ -96,11 +96,11 @@ def _ends(start: Fraction, end: Fraction, radius: Fraction, there: Stock, contex
 
 def _steps(desk: Desk, context: Context, tool: ShapingTool, fine: Feed, shoulder: End | None) -> list[Say]:
     finisher, side = tools.finisher(context), tools.side_tool(context)
-    said = [Say(f"Tool {tool.name.value}, short under the block; clapper box {desk['clapper'].shown}.")]
+    said = [Say(f"Tool {page.plain(tool.name)}, short under the block; clapper box {desk['clapper'].shown}.")]
     if finisher is not None:
         broad = finisher.width is not None and finisher.width.value < fine.travel
-        said.append(Say(f"For the last cut {finisher.name.value}" + (", its edge wider than the feed" if broad else "") + "."))
+        said.append(Say(f"For the last cut {page.plain(finisher.name)}" + (", its edge wider than the feed" if broad else "") + "."))
     if shoulder is not None:
-        corner = f"; square the corner with {side.name.value}" if side is not None else ""
+        corner = f"; square the corner with {page.plain(side.name)}" if side is not None else ""
         said.append(Say(f"Feed towards {shoulder.what}, throw the feed out before it and bring the last of it up by hand{corner}."))
     return said

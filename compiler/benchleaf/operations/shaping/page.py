@@ -14,8 +14,9 @@ from benchleaf.operations.shaping.travel import Run
 from benchleaf.sheet.model import Block, Check, FigureGroup, Say, Weight
 from benchleaf.sheet.numbers import fixed
 from benchleaf.standards.shaping import advice, clapper_tilt, fact
+from benchleaf.workshop.values import Word
 
-__all__ = ["BACKGROUND", "cautions", "estimate", "groups", "room_under_ram", "set_ram", "tilt"]
+__all__ = ["BACKGROUND", "behind", "cautions", "estimate", "groups", "plain", "room_under_ram", "said", "set_ram", "tilt"]
 
 BACKGROUND = (
     *stroke.FIGURES, *cuts.FIGURES, "roughing_feed", "finishing_feed", "strokes_rough", "strokes_fine", "dial_worth",
@@ -23,15 +24,17 @@ BACKGROUND = (
 )  # fmt: skip
 
 
-def groups(desk: Desk, sizes: tuple[str, ...], holding: tuple[str, ...] = ()) -> list[Block]:
-    """Ram, dial, feed, sizes and holding, in the order in which they are set."""
+def groups(desk: Desk, sizes: tuple[str, ...], set_too: tuple[str, ...] = ()) -> list[Block]:
+    """Ram, dial, feed (with ``set_too``, other readings), sizes and holding, in the order in which they are set."""
     return [
         FigureGroup("Ram", desk.pick("stroke", "rate"), Weight.SET),
         FigureGroup(
-            "Tool-head and feed", desk.pick("first_dial", "before_last", "roughing_notches", "finishing_notches", "down_feed"), Weight.SET
+            "Tool-head and feed",
+            desk.pick("first_dial", "before_last", "roughing_notches", "finishing_notches", "down_feed", *set_too),
+            Weight.SET,
         ),
         FigureGroup("Size", desk.pick(*sizes), Weight.WORK),
-        FigureGroup("Hold", desk.pick(*holding, *grip.FIGURES), Weight.WORK),
+        FigureGroup("Hold", desk.pick(*grip.FIGURES), Weight.WORK),
         FigureGroup("Stroke", desk.pick("rate_setting", "work_run", "approach", "overrun", "clapper"), Weight.WORK),
     ]
 
@@ -39,13 +42,21 @@ def groups(desk: Desk, sizes: tuple[str, ...], holding: tuple[str, ...] = ()) ->
 def set_ram(context: Context, run: Run) -> list[Say]:
     """Steps that set stroke and rate."""
     ram = context.shaper.ram
-    length = f" by {ram.stroke_set_by.value}" if ram.stroke_set_by is not None else ", lock it"
-    place = f" by {ram.position_set_by.value}" if ram.position_set_by is not None else ", lock it"
+    length = f": {plain(ram.stroke_set_by)}" if ram.stroke_set_by is not None else ", lock it"
+    place = f" ({plain(ram.position_set_by)})" if ram.position_set_by is not None else ", lock it"
     stop = f"; {run.exit.what} stands there" if run.exit.room is not None else ""
+    lies = "towards the column" if run.swapped else "away from the column"
+    bounded = run.exit.room is not None or run.entry.room is not None
     return [
+        *([Say(f"Work with its front face {lies}, so that the tool runs out where there is room.")] if bounded else []),
         Say(f"Motor isolated: stroke to {{stroke}}{length}."),
         Say(f"Place it{place}: tool {{overrun}} past the work at the front end of the stroke{stop}. A full stroke by hand."),
     ]
+
+
+def plain(words: Word) -> str:
+    """A name or note of the owner's inside a sentence, where braces would stand for figures."""
+    return words.value.replace("{", "(").replace("}", ")")
 
 
 def tilt(desk: Desk, face: str) -> str:

@@ -11,7 +11,7 @@ from benchleaf.operations.work import Made, Stretch, Work
 from benchleaf.record import record
 from benchleaf.standards.shaping import fact
 
-__all__ = ["End", "Run", "choose", "end_room"]
+__all__ = ["End", "Run", "bore_room", "choose", "end_room"]
 
 
 @record
@@ -55,6 +55,15 @@ def end_room(work: Work, place: Fraction, towards: int, radius: Fraction) -> End
         above = item.largest is None or item.largest > 2 * radius
         if above:
             return End(item.start - place if towards > 0 else place - item.end, "a shoulder", item.at)
+    return End()
+
+
+def bore_room(work: Work, place: Fraction, towards: int, radius: Fraction) -> End:
+    """The same at one end of a cut in a bore: how far the bore stands off the cut face, ``radius`` mm from the axis."""
+    pieces = work.over("inside", place, work.end) if towards > 0 else reversed(work.over("inside", Fraction(0), place))
+    for item in pieces:
+        if item.smallest is None or item.smallest < 2 * radius:
+            return End(item.start - place if towards > 0 else place - item.end, "the end of the keyway", item.at)
     return End()
 
 
