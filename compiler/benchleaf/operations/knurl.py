@@ -11,12 +11,12 @@ from benchleaf.operations.cutting import stock, tools
 from benchleaf.operations.cutting.said import near_end, said, stands_unknown
 from benchleaf.operations.cutting.section import section
 from benchleaf.operations.cutting.speeds import spindle
-from benchleaf.operations.cutting.support import held_firmly
+from benchleaf.operations.cutting.support import clear_of_carrier, held_firmly
 from benchleaf.operations.desk import Desk, basis, length_text, source
 from benchleaf.operations.registry import Operation
 from benchleaf.record import record
 from benchleaf.sheet.model import Block, Check, FigureGroup, Say, Section, Steps, Weight
-from benchleaf.sheet.numbers import fixed
+from benchleaf.sheet.numbers import fixed, round_half_up
 from benchleaf.standards.knurling import Knurl as Pitch
 from benchleaf.standards.knurling import KnurlBlank, knurl_blank, knurl_rule, tooth_depth, traverse
 from benchleaf.units import convert
@@ -55,6 +55,7 @@ def plan(step: Knurl, context: Context) -> Section | None:
         stock.not_parted(step.length, context)
         & stock.within_length(end, step.length, context)
         & holding.in_reach(end, step.length, context)
+        & clear_of_carrier(end, step.length, context)
         & stock.spares_finished("outside", start, end, step.length, context)
     )
     now = work.measure("outside", start, end)
@@ -67,6 +68,7 @@ def plan(step: Knurl, context: Context) -> Section | None:
     blank = _blank(step, tool, now)
     work.cut("outside", start, end, blank.finished, "knurl", step.length)
     sound &= _fits(blank, tool, now, step, context) & held_firmly(context)
+    _far_out(now, context)
     if not sound:
         return None
     _figures(desk, step, tool, blank, now)
@@ -118,6 +120,24 @@ def _fits(blank: KnurlBlank, tool: Wheel, now: Measure, step: Knurl, context: Co
             related=((now, "the work"),),
         )
     return True
+
+
+def _far_out(now: Measure, context: Context) -> None:
+    """Knurls press far harder than a tool cuts: the work wants a centre much sooner."""
+    held, holder = context.held, context.holding
+    out, free = held.stands_out, knurl_rule("free_length")
+    if out is None or held.supported_by.value != "nothing" or (holder is not None and holder.kind.value == "centres"):
+        return
+    if round_half_up(out.value / now.value, 1) <= free.high:
+        return
+    context.faults.warning(
+        "knurl/far-out",
+        f"the work stands out {fixed(out.value / now.value, 1)} of its diameters: knurls press it away and it comes out tapered",
+        out,
+        f"up to {fixed(free.high, 1)} without a centre",
+        hint="bring up a centre in the tailstock (`supported-by: tailstock`), let less stand out, or use a pincer tool",
+        note=f"{free.source} ({free.status})",
+    )
 
 
 def _figures(desk: Desk, step: Knurl, tool: Wheel, blank: KnurlBlank, now: Measure) -> None:

@@ -83,8 +83,8 @@ def cut_to(side: str, start: Fraction, end: Fraction, diameter: Fraction, kind: 
 
 
 def open_to(end: Fraction, diameter: Fraction, kind: str, at: Made, context: Context, *, up_to: Fraction | None = None) -> None:
-    """Tell the work of a hole that a tool of one diameter makes from the front face to ``end`` mm: what is wider there, than ``diameter`` or
-    ``up_to``, it passes through."""
+    """Tell the work of a hole that a tool of one diameter makes from the front face to ``end`` mm.  It passes through what is wider there
+    than ``diameter``, or ``up_to``."""
     for item in context.work.over("inside", Fraction(0), end):
         if item.largest is None or item.largest < (diameter if up_to is None else up_to):
             context.work.cut("inside", item.start, item.end, diameter, kind, at)
