@@ -107,7 +107,7 @@ def test_the_order_is_the_cheapest_of_all() -> None:
         for order in permutations(range(4))
         for choice in range(16)
     ]
-    ordering, proved = cheapest_way(variants, apart)
+    ordering, proved = cheapest_way(variants)
     assert proved
     assert sorted(group for group, _ in ordering) == [0, 1, 2, 3]
     assert cost([set_up for _, set_up in ordering]) == min(every)

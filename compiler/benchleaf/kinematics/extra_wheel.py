@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from fractions import Fraction
 
-from benchleaf.kinematics.levers import TooManySettingsError, allowed_drives
+from benchleaf.kinematics.levers import TooManySettingsError
 from benchleaf.kinematics.lookup import Lookup
 from benchleaf.kinematics.model import Outcome, Problem, Setting, Train, WheelRef
 from benchleaf.kinematics.ratios import Ratios, TooMuchWorkError
@@ -64,7 +64,7 @@ def best_with_extra_wheel(
     proved = True
     found: dict[tuple[int, Fraction, Fraction], ExtraWheel] = {}
     try:
-        settings = Settings(problem, allowed_drives(problem, levers), wanted)
+        settings = Settings(problem, searcher.drives(levers), wanted)
         chains = tuple(chain for chain in chains if searcher.may_fit(chain))
         parts, proved = searcher.parts(chains, ((1, 0), (0, 1), (0, 0)))
         for run in Ratios(Lookup(parts), settings.factors).runs():

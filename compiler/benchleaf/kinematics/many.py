@@ -13,7 +13,7 @@ from itertools import islice
 from math import exp, log
 from typing import NamedTuple
 
-from benchleaf.kinematics.levers import Drive, TooManySettingsError, allowed_drives
+from benchleaf.kinematics.levers import Drive, TooManySettingsError
 from benchleaf.kinematics.lookup import LARGEST_EXACT, Hit, Lookup, Part
 from benchleaf.kinematics.model import Problem, Train
 from benchleaf.kinematics.ordered import SetUp, Trains
@@ -21,7 +21,7 @@ from benchleaf.kinematics.ratios import outward
 from benchleaf.kinematics.search import Candidate, Searcher, Settings
 from benchleaf.kinematics.trains import Axes, Chain
 
-__all__ = ["Lead", "ManyLeads", "SetUp", "TooManyRatiosError", "Way", "wheels_changed"]
+__all__ = ["Lead", "ManyLeads", "SetUp", "TooManyRatiosError", "Way", "wheels_changed", "wheels_in_place"]
 
 LARGEST_NUMBER_OF_RATIOS = 40_000_000  # products that are compared for one lead in the worst case
 _FAR = 0.2  # what is farther off says nothing of other leads
@@ -55,10 +55,13 @@ class Lead(NamedTuple):
 
 def wheels_changed(one: Axes, other: Axes) -> int:
     """Wheels to take off plus wheels to put on, from one train to another."""
-    before = {(axis, row): kind for axis, kinds in enumerate(one) for row, kind in enumerate(kinds)}
-    after = {(axis, row): kind for axis, kinds in enumerate(other) for row, kind in enumerate(kinds)}
-    same = sum(after.get(at) == kind for at, kind in before.items())
-    return len(before) + len(after) - 2 * same
+    before, after = wheels_in_place(one), wheels_in_place(other)
+    return len(before) + len(after) - 2 * len(before & after)
+
+
+def wheels_in_place(axes: Axes) -> frozenset[tuple[int, int, int]]:
+    """Axis, row and kind of every wheel: what two trains have in common stays on from one to the other."""
+    return frozenset((axis, row, kind) for axis, kinds in enumerate(axes) for row, kind in enumerate(kinds))
 
 
 class _Found:
@@ -87,7 +90,7 @@ class ManyLeads:
         self.problem = problem
         self.searcher = Searcher(problem)
         try:
-            settings = Settings(problem, allowed_drives(problem), Fraction(1))
+            settings = Settings(problem, self.searcher.drives(), Fraction(1))
         except TooManySettingsError as fault:
             raise TooManyRatiosError(str(fault)) from fault
         self._drives: tuple[Drive, ...] = settings.drives

@@ -35,16 +35,13 @@ class Candidate(NamedTuple):
 
 
 class Settings:
-    """Settings of the levers gathered by what they multiply to; of equal ones that with the fewest moves, then the first on the plate."""
+    """Settings of the levers, each with the lead that it makes with wheels 1 to 1, over the wanted lead."""
 
     def __init__(self, problem: Problem, drives: Sequence[Drive], wanted: Fraction) -> None:
-        by_ratio: dict[Fraction, Drive] = {}
-        for drive in drives:
-            known = by_ratio.get(drive.ratio)
-            if known is None or len(drive.moves) < len(known.moves):
-                by_ratio[drive.ratio] = drive
-        self.drives = tuple(by_ratio.values())
-        self.factors = tuple(problem.leadscrew_lead * ratio / wanted for ratio in by_ratio)
+        self.drives = tuple(drives)
+        top, bottom = (problem.leadscrew_lead / wanted).as_integer_ratio()
+        ratios = [drive.ratio for drive in drives]
+        self.factors = tuple([Fraction(top * ratio.numerator, bottom * ratio.denominator) for ratio in ratios])
 
 
 class Searcher:
@@ -59,6 +56,7 @@ class Searcher:
         self._teeth = tuple(kind.teeth for kind in self.box.kinds)
         self._groups: dict[tuple[int, int, bool], Groups | None] = {}
         self._pairs: MeshingPairs | None = None
+        self._drives: dict[Setting, tuple[Drive, ...]] = {}
         self._lookups: dict[tuple[tuple[Chain, ...], bool], tuple[Lookup, bool]] = {}
         self._sieves: dict[Chain, list[tuple[int, int]] | None] = {}
 
@@ -81,6 +79,20 @@ class Searcher:
                 if d is not None and n is not None and d.products and n.products:
                     parts.append(Part(of_order, d, n))
         return parts, whole
+
+    def drives(self, fixed: Setting = ()) -> tuple[Drive, ...]:
+        """The settings of the levers that agree with ``fixed`` (partial); of those that multiply to the same, the one to take.
+
+        Of equal ratios that with the fewest moves is taken, then the first on the plate.  Raises :class:`TooManySettingsError`.
+        """
+        if fixed not in self._drives:
+            by_ratio: dict[Fraction, Drive] = {}
+            for drive in allowed_drives(self.problem, fixed):
+                known = by_ratio.get(drive.ratio)
+                if known is None or len(drive.moves) < len(known.moves):
+                    by_ratio[drive.ratio] = drive
+            self._drives[fixed] = tuple(by_ratio.values())
+        return self._drives[fixed]
 
     def may_fit(self, chain: Chain) -> bool:
         """Can any train of this kind stand on the banjo?"""
@@ -228,14 +240,14 @@ def search(
     """
     if wanted <= 0:
         raise ValueError("the lead that is wanted must be more than nothing")
+    searcher = _searcher(problem, without)
     try:
-        drives = allowed_drives(problem, levers)
+        drives = searcher.drives(levers)
     except TooManySettingsError:
         return _no_train(problem, Outcome.TOO_MUCH_WORK)
     checked = check_levers(problem, levers) if levers or not drives else None
     if checked is not None and (checked.unknown or not drives):
         return _no_train(problem, Outcome.LEVERS_BLOCKED, _in_the_way(problem, checked, levers), checked.unknown)
-    searcher = _searcher(problem, without)
     chains = searcher.chains(hand)
     if not chains:
         return _no_train(problem, Outcome.WRONG_HAND if searcher.chains(None) else Outcome.NO_TRAIN)

@@ -28,9 +28,9 @@ Target = tuple[Fraction, str]
 """A lead (mm per turn) and a hand."""
 
 Value = TypeVar("Value")
-_Key = tuple[Fraction, str]  # a wheel ratio and the hand it is to cut
-_Ways = Mapping[Target, Mapping[_Key, Way]]
-_Shares = dict[_Key, dict[Target, Way]]
+_Ratio = tuple[Fraction, str]  # a wheel ratio and the hand it is to cut
+_Ways = Mapping[int, Mapping[int, Way]]  # by target and ratio, both by number
+_Shares = dict[int, dict[int, Way]]  # by ratio and target
 _VARIANTS = 240  # trains in all among which those nearest to the set-up before are chosen, shared by the wheel ratios
 
 
@@ -84,27 +84,56 @@ def _grouped(problem: Problem, targets: Sequence[Target], limit: Fraction) -> Gr
         return _one_by_one(problem, targets, limit)
     options = {target: _options(machine, target, limit) for target in targets}
     missing = {target: _alone(problem, target, limit) for target, ways in options.items() if not ways}
-    wanted = {target: ways for target, ways in options.items() if ways}
-    singly = dict.fromkeys(_single(machine, target, ways) for target, ways in wanted.items())
-    covers = [_cover(machine, wanted, ()), list(singly)]
-    mounted = [key for key in dict.fromkeys(key for ways in wanted.values() for key in ways) if machine.set_ups(*key)[0].changes == 0]
+    ratios = _Ratios(machine, targets, options)
+    wanted = ratios.wanted
+    singly = dict.fromkeys(_single(ratios, ways) for ways in wanted.values())
+    covers = [_cover(ratios, ()), list(singly)]
+    mounted = [key for key in dict.fromkeys(key for ways in wanted.values() for key in ways) if ratios.best(key).changes == 0]
     if problem.mounted is not None and mounted:
-        covers.append(_cover(machine, wanted, mounted))
-    plans = [_planned(machine, wanted, cover) for cover in {frozenset(cover): cover for cover in covers}.values()]
+        covers.append(_cover(ratios, mounted))
+    plans = [_planned(ratios, cover) for cover in {frozenset(cover): cover for cover in covers}.values()]
     ordering, shares, proved = min((plan for plan in plans if len(plan[0]) <= len(singly)), key=lambda plan: (_cost(plan[0]), len(plan[0])))
-    trains = [{target: machine.train(set_up, way.drive, target[0]) for target, way in shares[key].items()} for key, set_up in ordering]
+    trains = [
+        {targets[at]: machine.train(set_up, way.drive, targets[at][0]) for at, way in shares[key].items()} for key, set_up in ordering
+    ]
     return Grouping(tuple(_in_turn(problem, trains)), missing, proved)
 
 
-def _planned(machine: ManyLeads, wanted: _Ways, cover: Sequence[_Key]) -> tuple[list[tuple[_Key, SetUp]], _Shares, bool]:
-    shares = _shared(wanted, _pruned(wanted, cover))
+class _Ratios:
+    """The wheel ratios that will do, by number in order of their size; ``wanted``: by number of the target those that will do for it."""
+
+    def __init__(self, machine: ManyLeads, targets: Sequence[Target], options: Mapping[Target, Mapping[_Ratio, Way]]) -> None:
+        self._machine = machine
+        self._ratios = sorted({ratio for ways in options.values() for ratio in ways}, key=lambda item: (float(item[0]), item))
+        number = {ratio: at for at, ratio in enumerate(self._ratios)}
+        usable = ((at, options[target]) for at, target in enumerate(targets) if options[target])
+        self.wanted = {at: {number[ratio]: way for ratio, way in ways.items()} for at, ways in usable}
+        self._best = [machine.set_ups(*ratio)[0] for ratio in self._ratios]
+
+    def best(self, key: int) -> SetUp:
+        """The best train of a ratio."""
+        return self._best[key]
+
+    def trains(self, key: int, most: int) -> list[SetUp]:
+        """Trains of a ratio, the best first."""
+        ratio, hand = self._ratios[key]
+        return self._machine.set_ups(ratio, hand, most)
+
+    def merit(self, key: int, moves: int) -> tuple[int, ...]:
+        """Merit of the best train of a ratio, in the order of the search: changes, lever moves, wheels, teeth."""
+        changes, *rest = self._best[key].merit
+        return (changes, moves, *rest)
+
+
+def _planned(ratios: _Ratios, cover: Sequence[int]) -> tuple[list[tuple[int, SetUp]], _Shares, bool]:
+    shares = _shared(ratios.wanted, _pruned(ratios.wanted, cover))
     keys = list(shares)
     each = min(max(_VARIANTS // max(len(keys), 1), 4), 24)
-    ordering, proved = cheapest_way([machine.set_ups(ratio, hand, each) for ratio, hand in keys], wheels_changed)
+    ordering, proved = cheapest_way([ratios.trains(key, each) for key in keys])
     return [(keys[number], set_up) for number, set_up in ordering], shares, proved
 
 
-def _cost(ordering: Sequence[tuple[_Key, SetUp]]) -> int:
+def _cost(ordering: Sequence[tuple[int, SetUp]]) -> int:
     set_ups = [set_up for _, set_up in ordering]
     first = set_ups[0].changes if set_ups else 0
     return first + sum(wheels_changed(one.axes, other.axes) for one, other in pairwise(set_ups))
@@ -135,48 +164,46 @@ def _one_by_one(problem: Problem, targets: Sequence[Target], limit: Fraction) ->
         train = next(iter(trains.values()))
         chain = Chain(train.arrangement, tuple(len(axis) > 1 for axis in axes[1:-1]))
         variants.append([SetUp((len(train.changes), *train.teeth), axes, chain)])
-    ordering, proved = cheapest_way(variants, wheels_changed)
+    ordering, proved = cheapest_way(variants)
     in_order = [list(groups.values())[number] for number, _ in ordering]
     missing = {target: result for target, result in results.items() if result.best is None}
     return Grouping(tuple(_in_turn(problem, in_order)), missing, proved)
 
 
-def _options(machine: ManyLeads, target: Target, limit: Fraction) -> dict[_Key, Way]:
+def _options(machine: ManyLeads, target: Target, limit: Fraction) -> dict[_Ratio, Way]:
     """The wheel ratios that will do for a target, the best way with each; exact ones only, where one of them goes on."""
     lead, hand = target
-    found: dict[_Key, Way] = {}
+    found: dict[_Ratio, Way] = {}
+    exact = False
     for way in machine.ways(lead, limit):  # nearest first
-        if way.error != 0 and any(other.error == 0 for other in found.values()):
+        if exact and way.error:
             break
-        if machine.set_ups(way.ratio, hand):
-            found.setdefault((way.ratio, hand), way)
+        if (way.ratio, hand) not in found and machine.set_ups(way.ratio, hand):
+            found[way.ratio, hand] = way
+            exact = exact or not way.error
     return found
 
 
-def _merit(machine: ManyLeads, key: _Key, moves: int) -> tuple[int, ...]:
-    """Merit of the best train of a ratio, in the order of the search: changes, lever moves, wheels, teeth."""
-    changes, *rest = machine.set_ups(*key)[0].merit
-    return (changes, moves, *rest)
-
-
-def _single(machine: ManyLeads, target: Target, ways: Mapping[_Key, Way]) -> _Key:
+def _single(ratios: _Ratios, ways: Mapping[int, Way]) -> int:
     """What the search for this one lead would take."""
-    return min(ways, key=lambda key: (abs(ways[key].error), -ways[key].error, _merit(machine, key, len(ways[key].drive.moves))))
+    nearest = next(iter(ways.values())).error
+    level = [key for key, way in ways.items() if way.error == nearest]
+    return min(level, key=lambda key: ratios.merit(key, len(ways[key].drive.moves)))
 
 
-def _cover(machine: ManyLeads, wanted: _Ways, given: Sequence[_Key]) -> list[_Key]:
+def _cover(ratios: _Ratios, given: Sequence[int]) -> list[int]:
     """Ratios that serve every target, taken greedily: most targets, then smallest errors, then least to change and move."""
-    serves: dict[_Key, dict[Target, Way]] = {}
-    for target, ways in wanted.items():
+    serves: dict[int, dict[int, Way]] = {}
+    for target, ways in ratios.wanted.items():
         for key, way in ways.items():
             serves.setdefault(key, {})[target] = way
     chosen = list(given)
-    left = set(wanted) - {target for key in given for target in serves[key]}
+    left = set(ratios.wanted) - {target for key in given for target in serves[key]}
 
-    def rank(key: _Key) -> tuple[int, Fraction, tuple[int, ...], _Key]:
+    def rank(key: int) -> tuple[int, Fraction | int, tuple[int, ...], int]:
         ways = [way for target, way in serves[key].items() if target in left]
-        moves = sum(len(way.drive.moves) for way in ways)
-        return -len(ways), sum((abs(way.error) for way in ways), Fraction(0)), _merit(machine, key, moves), key
+        moves = sum([len(way.drive.moves) for way in ways])
+        return -len(ways), sum([abs(way.error) for way in ways if way.error]), ratios.merit(key, moves), key
 
     queue = [rank(key) for key in serves]
     heapify(queue)
@@ -193,17 +220,20 @@ def _cover(machine: ManyLeads, wanted: _Ways, given: Sequence[_Key]) -> list[_Ke
     return chosen
 
 
-def _pruned(wanted: _Ways, cover: Sequence[_Key]) -> list[_Key]:
+def _pruned(wanted: _Ways, cover: Sequence[int]) -> list[int]:
     """The ratios without those that the others make needless, the last taken first."""
-    kept = list(cover)
+    kept = set(cover)
+    serving = {target: sum(key in kept for key in ways) for target, ways in wanted.items()}
+    served = {key: [target for target, ways in wanted.items() if key in ways] for key in kept}
     for key in reversed(cover):
-        others = set(kept) - {key}
-        if all(not others.isdisjoint(ways) for ways in wanted.values()):
+        if key in kept and all(serving[target] > 1 for target in served[key]):
             kept.remove(key)
-    return kept
+            for target in served[key]:
+                serving[target] -= 1
+    return [key for key in cover if key in kept]
 
 
-def _shared(wanted: _Ways, keys: Sequence[_Key]) -> _Shares:
+def _shared(wanted: _Ways, keys: Sequence[int]) -> _Shares:
     """Each target to the ratio that errs least for it; of equal ones to that with the fewest lever moves, then the first taken."""
     shares: _Shares = {}
     for target, ways in wanted.items():

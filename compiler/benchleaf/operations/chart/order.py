@@ -2,34 +2,35 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from itertools import pairwise
 
-from benchleaf.kinematics.many import SetUp
-from benchleaf.kinematics.trains import Axes
+from benchleaf.kinematics.many import SetUp, wheels_in_place
 
 __all__ = ["MOST_PROVED", "cheapest_way"]
 
 MOST_PROVED = 11  # groups for which every order is gone through
 _ROUNDS = 6
 
-Apart = Callable[[Axes, Axes], int]
+Steps = Sequence[Sequence[int]]
+"""Wheels changed from one group to another, by number."""
 
 
-def cheapest_way(variants: Sequence[Sequence[SetUp]], apart: Apart) -> tuple[list[tuple[int, SetUp]], bool]:
-    """Order the groups, each with trains to choose from; ``apart`` counts the wheels changed between two trains.
+def cheapest_way(variants: Sequence[Sequence[SetUp]]) -> tuple[list[tuple[int, SetUp]], bool]:
+    """Order the groups, each with trains to choose from.
 
     Returns (group, train) in order, and whether no order is cheaper when every group keeps the train that it was given.  The start is what
     is mounted, to which ``SetUp.changes`` counts.
     """
     if not variants:
         return [], True
-    table = _Costs(variants, apart)
+    table = _Costs(variants)
     number = len(variants)
     picked: list[int] | None = None
     best: tuple[int, list[int], list[int]] | None = None
     for _ in range(_ROUNDS):
-        order = _held_karp(table, picked, number) if number <= MOST_PROVED else _two_opt(table, picked, number)
+        first, steps = table.first(picked), table.steps(picked)
+        order = _held_karp(first, steps) if number <= MOST_PROVED else _two_opt(first, steps)
         picked, cost = _choose(table, order, variants)
         if best is not None and cost >= best[0]:
             break
@@ -40,39 +41,41 @@ def cheapest_way(variants: Sequence[Sequence[SetUp]], apart: Apart) -> tuple[lis
 
 
 class _Costs:
-    """Wheels changed between trains, worked out when asked for."""
+    """Wheels changed between the trains of different groups."""
 
-    def __init__(self, variants: Sequence[Sequence[SetUp]], apart: Apart) -> None:
-        self._variants, self._apart = variants, apart
-        self._known: dict[tuple[int, int, int, int], int] = {}
-        self._least: dict[tuple[int, int], int] = {}
+    def __init__(self, variants: Sequence[Sequence[SetUp]]) -> None:
+        self._changes = [[item.changes for item in group] for group in variants]
+        self._spots = [[wheels_in_place(item.axes) for item in group] for group in variants]
+        self._least: Steps | None = None
 
     def between(self, a: int, i: int, b: int, j: int) -> int:
         """From train ``i`` of group ``a`` to train ``j`` of group ``b``."""
-        key = (a, i, b, j)
-        if key not in self._known:
-            self._known[key] = self._known[b, j, a, i] = self._apart(self._variants[a][i].axes, self._variants[b][j].axes)
-        return self._known[key]
+        one, other = self._spots[a][i], self._spots[b][j]
+        return len(one) + len(other) - 2 * len(one & other)
 
-    def step(self, a: int, b: int, picked: Sequence[int] | None) -> int:
-        """From group ``a`` to group ``b``, with the trains picked or else the two that are nearest to each other."""
+    def steps(self, picked: Sequence[int] | None) -> Steps:
+        """From group to group, with the trains picked or else the two that are nearest to each other."""
         if picked is not None:
-            return self.between(a, picked[a], b, picked[b])
-        key = (min(a, b), max(a, b))
-        if key not in self._least:
-            pairs = ((i, j) for i in range(len(self._variants[a])) for j in range(len(self._variants[b])))
-            self._least[key] = min(self.between(a, i, b, j) for i, j in pairs)
-        return self._least[key]
+            spots = [of_group[at] for of_group, at in zip(self._spots, picked, strict=True)]
+            return [[len(one) + len(other) - 2 * len(one & other) for other in spots] for one in spots]
+        if self._least is None:
+            number = len(self._spots)
+            least = [[0] * number for _ in range(number)]
+            for a, ones in enumerate(self._spots):
+                for b, others in enumerate(self._spots[:a]):
+                    least[a][b] = least[b][a] = min([len(one) + len(other) - 2 * len(one & other) for one in ones for other in others])
+            self._least = least
+        return self._least
 
-    def first(self, a: int, picked: Sequence[int] | None) -> int:
-        """From what is mounted to group ``a``."""
-        return self._variants[a][picked[a]].changes if picked is not None else min(item.changes for item in self._variants[a])
+    def first(self, picked: Sequence[int] | None) -> list[int]:
+        """From what is mounted to each group."""
+        return [changes[picked[a]] if picked is not None else min(changes) for a, changes in enumerate(self._changes)]
 
 
-def _held_karp(table: _Costs, picked: Sequence[int] | None, number: int) -> list[int]:
+def _held_karp(first: Sequence[int], steps: Steps) -> list[int]:
     """The cheapest order of all, by going through sets of groups."""
-    ends: dict[tuple[int, int], tuple[int, int]] = {(1 << a, a): (table.first(a, picked), -1) for a in range(number)}
-    steps = [[table.step(a, b, picked) if a != b else 0 for b in range(number)] for a in range(number)]
+    number = len(first)
+    ends: dict[tuple[int, int], tuple[int, int]] = {(1 << a, a): (first[a], -1) for a in range(number)}
     for done in range(1, 1 << number):
         for a in range(number):
             here = ends.get((done, a))
@@ -96,27 +99,27 @@ def _held_karp(table: _Costs, picked: Sequence[int] | None, number: int) -> list
     return order[::-1]
 
 
-def _two_opt(table: _Costs, picked: Sequence[int] | None, number: int) -> list[int]:
+def _two_opt(first: Sequence[int], steps: Steps) -> list[int]:
     """A short order: always to the nearest, then stretches turned round while that helps."""
-    order = [min(range(number), key=lambda a: (table.first(a, picked), a))]
+    number = len(first)
+    order = [min(range(number), key=lambda a: (first[a], a))]
     left = set(range(number)) - set(order)
     while left:
-        order.append(min(left, key=lambda b: (table.step(order[-1], b, picked), b)))
+        row = steps[order[-1]]
+        order.append(min(left, key=lambda b: (row[b], b)))
         left.remove(order[-1])
-
-    def cost(a: int, b: int) -> int:
-        return table.first(b, picked) if a < 0 else table.step(a, b, picked)
-
     better = True
     while better:
         better = False
         for start in range(number - 1):
+            before = steps[order[start - 1]] if start else first
             for end in range(start + 1, number):
-                before = order[start - 1] if start else -1
-                old, new = cost(before, order[start]), cost(before, order[end])
+                one, last = order[start], order[end]
+                old, new = before[one], before[last]
                 if end + 1 < number:
-                    old += table.step(order[end], order[end + 1], picked)
-                    new += table.step(order[start], order[end + 1], picked)
+                    after = order[end + 1]
+                    old += steps[last][after]
+                    new += steps[one][after]
                 if new < old:
                     order[start : end + 1] = order[start : end + 1][::-1]
                     better = True

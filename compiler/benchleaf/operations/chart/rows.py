@@ -19,7 +19,7 @@ from benchleaf.standards.speeds import RUN_ON, SPINDLE_SPEED, nearest_not_above,
 from benchleaf.standards.threads import DesignationError, Thread
 from benchleaf.units import convert
 
-__all__ = ["Entry", "Part", "lead_cells", "lead_parts", "parts", "still_levers", "table_rows", "thread_part"]
+__all__ = ["Alike", "Entry", "Part", "lead_cells", "lead_parts", "parts", "still_levers", "table_rows", "thread_part"]
 
 _MILLION = 1_000_000
 _LEADS = Source("thread standards, as each designation says", GEOMETRY.status)
@@ -89,42 +89,48 @@ def lead_cells(thread: Thread, wishes: Sequence[Wish]) -> list[Cell]:
     return cells
 
 
-def parts(desk: Desk, asked: Asked, problem: Problem, entries: Sequence[Entry], train: str) -> list[Part]:
+class Alike:
+    """What the rows of a chart have in common: which levers stand alike in all of them, and whether some lead is not exact.
+
+    ``moved`` are the positions used of levers that do not stand alike, ``still`` the position of those that do.
+    """
+
+    def __init__(self, problem: Problem, entries: Sequence[Entry]) -> None:
+        self.problem = problem
+        self.inexact = any(entry.train.error for entry in entries)
+        settings = [dict(lever_words(entry.train, problem)) for entry in entries]
+        names = dict.fromkeys(name for setting in settings for name in setting)
+        used = {name: tuple(dict.fromkeys(setting.get(name, "") for setting in settings)) for name in names}
+        self.moved = {name: positions for name, positions in used.items() if len(positions) > 1}
+        self.still = {name: positions[0] for name, positions in used.items() if len(positions) == 1}
+
+
+def parts(desk: Desk, asked: Asked, alike: Alike, train: str) -> list[Part]:
     """The columns after thread and lead.  ``train`` is the id of the figure, or of the column, that says the wheels."""
-    levers = _lever_parts(desk, asked, problem, entries)
-    still = ("chart.levers",) if _levers(problem, entries, moved=False) else ()
-    errors = _error_parts(desk, entries, (train, *(part.column.id for part in levers), *still))
-    found = [*levers, *errors, _half_nuts(desk, asked, problem)]
+    levers = _lever_parts(desk, asked, alike)
+    still = ("chart.levers",) if alike.still else ()
+    errors = _error_parts(desk, alike, (train, *(part.column.id for part in levers), *still))
+    found = [*levers, *errors, _half_nuts(desk, asked, alike.problem)]
     return [*found, *_speed_parts(desk, asked)]
 
 
-def _lever_parts(desk: Desk, asked: Asked, problem: Problem, entries: Sequence[Entry]) -> list[Part]:
+def _lever_parts(desk: Desk, asked: Asked, alike: Alike) -> list[Part]:
     """One column for each lever that decides the lead."""
     found = []
-    for number, name in enumerate(_levers(problem, entries, moved=True), 1):
-        used = dict.fromkeys(dict(lever_words(entry.train, problem)).get(name, "") for entry in entries)
+    for number, (name, used) in enumerate(alike.moved.items(), 1):
         why = basis("the lever setting that cuts this lead with these wheels; of equal ones the fewest moves from where the levers stand",
-                    (*_lever_values(asked, name, tuple(used)), "chart.leadscrew"), source("the lathe's profile", "owner"))  # fmt: skip
-        found.append(Part(desk.column(f"lever_{number}", name, "", why, "text"), _position(name, problem)))
+                    (*_lever_values(asked, name, used), "chart.leadscrew"), source("the lathe's profile", "owner"))  # fmt: skip
+        found.append(Part(desk.column(f"lever_{number}", name, "", why, "text"), _position(name, alike.problem)))
     return found
 
 
-def _levers(problem: Problem, entries: Sequence[Entry], *, moved: bool) -> list[str]:
-    """Names of the levers that stand differently in some rows (``moved``), or alike in all."""
-    settings = [dict(lever_words(entry.train, problem)) for entry in entries]
-    names = dict.fromkeys(name for setting in settings for name in setting)
-    return [name for name in names if (len({setting.get(name, "") for setting in settings}) > 1) is moved]
-
-
-def still_levers(desk: Desk, asked: Asked, problem: Problem, entries: Sequence[Entry]) -> bool:
+def still_levers(desk: Desk, asked: Asked, alike: Alike) -> bool:
     """The figure ``levers``: those that stand alike in all rows.  False, and no figure, where there is no such lever."""
-    names = _levers(problem, entries, moved=False)
-    if not names:
+    if not alike.still:
         return False
-    setting = dict(lever_words(entries[0].train, problem))
-    values = [value for name in names for value in _lever_values(asked, name, (setting[name],))]
+    values = [value for name, position in alike.still.items() for value in _lever_values(asked, name, (position,))]
     why = basis("the levers that stand alike for every thread of this chart", tuple(values), source("the lathe's profile", "owner"))
-    desk.words("levers", "Levers for all", " \u00b7 ".join(f"{name} {setting[name]}" for name in names), why)
+    desk.words("levers", "Levers for all", " \u00b7 ".join(f"{name} {position}" for name, position in alike.still.items()), why)
     return True
 
 
@@ -145,11 +151,11 @@ def _lever_values(asked: Asked, name: str, used: Sequence[str]) -> tuple[Value, 
     return tuple(found)
 
 
-def _error_parts(desk: Desk, entries: Sequence[Entry], train: tuple[str, ...]) -> list[Part]:
+def _error_parts(desk: Desk, alike: Alike, train: tuple[str, ...]) -> list[Part]:
     """Lead error, and what it costs where some thread has one."""
     why = basis("(leadscrew lead x levers x wheels / lead wanted - 1) x 1 000 000", (*train, "chart.leadscrew", "chart.limit"), GEOMETRY)
     found = [Part(desk.column("error", "Error", "ppm", why), lambda entry: _error(entry.train.error))]
-    if all(entry.train.error == 0 for entry in entries):
+    if not alike.inexact:
         return found
     rule = source(VIRTUAL_CHANGE.source, VIRTUAL_CHANGE.status)
     why = basis(f"{VIRTUAL_CHANGE.formula}, over an engagement of one diameter", ("error",), rule)
