@@ -27,6 +27,7 @@ from benchleaf.workshop.values import Length, Measure, Origin, Share, Text
 __all__ = ["OPERATION", "Tap", "hole_limits", "needs", "plan", "read_thread"]
 
 _USUAL_SHARE = Fraction(3, 4)  # of the basic depth, where nothing else decides; common practice
+_DEEP = Fraction(29, 50)  # pitches: basic depths above it (Whitworth 0.64, BA 0.6; 60 degree threads 0.54) are cut to the usual share
 _MOST, _LEAST = Fraction(17, 20), Fraction(1, 2)  # of the basic depth: above it taps break, below it threads strip; common practice
 
 
@@ -57,9 +58,12 @@ def hole_limits(thread: Thread, engagement: Fraction, share: Share | None) -> tu
     """
     depth = (thread.major - thread.minor_diameter) / 2
     limits = thread.limits(True, engagement).minor
-    if share is None and limits.lower is not None and limits.upper is not None:
+    if share is None and limits.lower is not None and limits.upper is not None and depth < _DEEP * thread.pitch:
         return (limits.lower + limits.upper) / 2, limits.lower, limits.upper, limits.source, limits.status
-    aim = hole_for_share(thread.major, depth, share.value if share is not None else _USUAL_SHARE)
+    usual = hole_for_share(thread.major, depth, _USUAL_SHARE)
+    if share is None and limits.lower is not None and limits.upper is not None:  # a deep form: the middle of its limits binds the tap
+        return min(max(usual, limits.lower), limits.upper), limits.lower, limits.upper, SHARE.source, SHARE.status
+    aim = hole_for_share(thread.major, depth, share.value) if share is not None else usual
     tightest, loosest = hole_for_share(thread.major, depth, _MOST), hole_for_share(thread.major, depth, _LEAST)
     return aim, min(tightest, aim), max(loosest, aim), SHARE.source, SHARE.status  # a share that is asked for is the owner's to choose
 
@@ -151,15 +155,22 @@ def _hole_right(hole: Measure, lower: Fraction, upper: Fraction, hint: str, step
     off = length_text(lower - hole.value if small else hole.value - upper, system)
     words = f"{off} {'under' if small else 'over'} what {thread.designation} wants before tapping"
     needed = f"{length_text(lower, system).rsplit(' ', 1)[0]} to {length_text(upper, system)}"
-    context.faults.error(
+    holds = not small and hole.value <= hole_for_share(thread.major, (thread.major - thread.minor_diameter) / 2, _LEAST)
+    found = "the tap binds and breaks" if small else "the thread is outside its class" if holds else "the thread is shallow and strips"
+    report = context.faults.warning if holds else context.faults.error
+    report(
         "tap/hole-small" if small else "tap/hole-large",
-        f"the hole is {words}: {'the tap binds and breaks' if small else 'the thread is shallow and strips'}",
+        f"the hole is {words}: {found}",
         step.thread,
         f"needs {needed}",
-        hint=hint if small else "bush it, or take the next size of thread",
+        hint=hint
+        if small
+        else "good for a common fixing; a gauged thread wants a smaller hole"
+        if holds
+        else "bush it, or take the next size of thread",
         related=((hole, "the hole"),),
     )
-    return False
+    return holds
 
 
 def _room_below(end: Fraction, step: Tap, thread: Thread, context: Context) -> bool:

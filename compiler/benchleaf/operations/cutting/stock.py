@@ -91,12 +91,19 @@ def open_to(end: Fraction, diameter: Fraction, kind: str, at: Made, context: Con
 
 
 def spares_finished(side: str, start: Fraction, end: Fraction, at: Made, context: Context, *, to: Fraction | None = None) -> bool:
-    """Whether nothing that is finished (a thread, a knurl, a taper, a fit) lies where this step cuts; False after an error.
+    """Whether nothing that is finished (a thread, a knurl, a taper, a fit) is spoilt by this step; False after an error.
 
-    ``to``: the diameter, mm, that is cut to; a wider bore, or a thinner stretch of the outside, is passed over untouched.
+    ``to``: the diameter, mm, that is cut to; a wider bore, or a thinner stretch of the outside, is passed over untouched.  Of a plain fit a
+    part may go, for a step, a groove, a counterbore; all of it may not.
     """
     work = context.work
-    made = [item for item in work.over(side, start, end) if item.kind in FINISHED and not (to is not None and _untouched(item, side, to))]
+    made = [
+        item
+        for item in work.over(side, start, end)
+        if item.kind in FINISHED
+        and not (to is not None and _untouched(item, side, to))
+        and not (item.kind == "fit" and any(one.at is item.at and (one.start < start or one.end > end) for one in work.surface(side)))
+    ]
     done = next(iter((*made, *work.shaped_over(side, start, end))), None)
     if done is None:
         return True
