@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from fractions import Fraction
 from functools import lru_cache
 from itertools import pairwise
@@ -13,7 +14,7 @@ from benchleaf.kinematics.levers import Drive
 from benchleaf.kinematics.model import Banjo, PlacedWheel, Problem, Train, Wheel
 from benchleaf.kinematics.swap import changes_between
 
-__all__ = ["dressed", "fitter_for", "hand_of", "wheel_ratio_of"]
+__all__ = ["dressed", "fitter_for", "hand_of", "redressed", "wheel_ratio_of"]
 
 
 @lru_cache(maxsize=16)
@@ -65,4 +66,19 @@ def dressed(problem: Problem, axes: Sequence[Sequence[Wheel]], drive: Drive, arr
         changes=changes_between(problem.mounted, axes),
         lever_moves=drive.moves,
         placement=placement,
+    )
+
+
+def redressed(train: Train, drive: Drive, wanted: Fraction) -> Train:
+    """The same wheels under another setting of the levers, against the lead wanted (mm per turn)."""
+    lead = train.lead * drive.ratio / (train.headstock_ratio * train.gearbox_ratio)
+    return replace(
+        train,
+        headstock=drive.headstock,
+        headstock_ratio=drive.headstock_ratio,
+        levers=drive.levers,
+        gearbox_ratio=drive.gearbox_ratio,
+        lead=lead,
+        error=lead / wanted - 1,
+        lever_moves=drive.moves,
     )

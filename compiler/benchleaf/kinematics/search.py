@@ -11,7 +11,7 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from benchleaf.kinematics.box import Box, Kind
-from benchleaf.kinematics.dress import dressed, fitter_for, hand_of
+from benchleaf.kinematics.dress import dressed, fitter_for, hand_of, redressed
 from benchleaf.kinematics.levers import Drive, LeverCheck, TooManySettingsError, allowed_drives, blocking, check_levers
 from benchleaf.kinematics.lookup import Lookup, Part
 from benchleaf.kinematics.model import ARRANGEMENTS, Outcome, Problem, Refused, SearchResult, Setting, Train, WheelRef
@@ -56,6 +56,7 @@ class Searcher:
         self._teeth = tuple(kind.teeth for kind in self.box.kinds)
         self._groups: dict[tuple[int, int, bool], Groups | None] = {}
         self._pairs: MeshingPairs | None = None
+        self._dressed: dict[Axes, Train] = {}
         self._drives: dict[Setting, tuple[Drive, ...]] = {}
         self._lookups: dict[tuple[tuple[Chain, ...], bool], tuple[Lookup, bool]] = {}
         self._sieves: dict[Chain, list[tuple[int, int]] | None] = {}
@@ -199,9 +200,14 @@ class Searcher:
 
     def dress(self, candidate: Candidate, wanted: Fraction) -> Train:
         """The train in full."""
+        known = self._dressed.get(candidate.axes)
+        if known is not None:
+            return redressed(known, candidate.drive, wanted)
         flat = iter(self.box.rows([index for axis in candidate.axes for index in axis]))
         wheels = [[next(flat) for _ in axis] for axis in candidate.axes]
-        return dressed(self.problem, wheels, candidate.drive, candidate.chain.arrangement, wanted)
+        train = dressed(self.problem, wheels, candidate.drive, candidate.chain.arrangement, wanted)
+        self._dressed[candidate.axes] = train
+        return train
 
     def refusal(self, candidate: Candidate, wanted: Fraction) -> Refused:
         """The train with what is in its way."""
