@@ -67,14 +67,16 @@ def grouped(problem: Problem, targets: Iterable[Target], limit: Fraction) -> Gro
     targets = tuple(dict.fromkeys(targets))
     if not problem.tumbler:
         return _grouped(problem, targets, limit)
-    plain = {target: (target[0], "right") for target in targets}  # with a tumbler any train cuts either hand
-    found = _grouped(problem, tuple(dict.fromkeys(plain.values())), limit)
-    groups = (replace(group, trains=_under(plain, group.trains)) for group in found.groups)
-    return replace(found, groups=tuple(groups), missing=_under(plain, found.missing))
+    names: dict[Target, list[Target]] = {}  # with a tumbler any train cuts either hand
+    for target in targets:
+        names.setdefault((target[0], "right"), []).append(target)
+    found = _grouped(problem, tuple(names), limit)
+    groups = tuple(replace(group, trains=_under(names, group.trains)) for group in found.groups)
+    return replace(found, groups=groups, missing=_under(names, found.missing))
 
 
-def _under(names: Mapping[Target, Target], values: Mapping[Target, Value]) -> dict[Target, Value]:
-    return {name: values[known] for name, known in names.items() if known in values}
+def _under(names: Mapping[Target, Sequence[Target]], values: Mapping[Target, Value]) -> dict[Target, Value]:
+    return {name: value for known, value in values.items() for name in names[known]}
 
 
 def _grouped(problem: Problem, targets: Sequence[Target], limit: Fraction) -> Grouping:
