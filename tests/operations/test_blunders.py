@@ -1,4 +1,4 @@
-"""Classic blunders of screwcutting: each trips with its code at its line, and its near neighbour stays quiet.
+"""Classic blunders of screwcutting (those of other steps are files under ``cases``): each trips with its code at its line, and its near neighbour stays quiet.
 
 The situations are common practice and plain arithmetic; limits come from ISO 965-1, ISO 228-1 and ASME B1.1 as the standards room
 computes them (tested there).
@@ -6,6 +6,7 @@ computes them (tested there).
 
 from __future__ import annotations
 
+from fractions import Fraction as F  # noqa: N817 - the sums read better
 from pathlib import Path
 from typing import NamedTuple
 
@@ -14,6 +15,7 @@ from small_shop import BANJO, Edit, line_of, write
 
 from benchleaf.compile import check_paths
 from benchleaf.diagnostics import Diagnostic
+from benchleaf.sheet.model import Box
 
 
 class Blunder(NamedTuple):
@@ -146,3 +148,19 @@ def test_blunder_trips_and_its_neighbour_stays_quiet(blunder: Blunder, tmp_path:
     assert [
         f"{fault.code}: {fault.message}" for fault in found(good) if fault.code == blunder.code or fault.severity.value == "error"
     ] == []
+
+
+@pytest.mark.parametrize(("reads", "divisions"), [("depth", F(5, 2)), ("diameter", F(5))])
+def test_a_reading_over_wires_is_not_fed_in_as_depth(reads: str, divisions: F, tmp_path: Path) -> None:
+    """0.10 mm over the upper limit: 0.05 mm of depth, which is half the excess on a dial that reads depth and all of it on one that
+    reads diameter (plane geometry); the sheet says so beside the box, and gives what a division of 0.02 mm is worth."""
+    folder = write(tmp_path, step("infeed: straight"), (LATHE, "cross-slide: {travel: 160 mm, dial: {division: 0.02 mm, turn: 2 mm, reads: depth}",
+                   f"cross-slide: {{travel: 160 mm, dial: {{division: 0.02 mm, turn: 2 mm, reads: {reads}}}"))  # fmt: skip
+    sheet = check_paths([folder], folder).jobs[0].sheet
+    assert sheet is not None
+    section = next(section for section in sheet.sections if section.kind == "screwcut")
+    worth = next(figure.value for figure in section.figures() if figure.id == "reading_per_division")
+    assert isinstance(worth, F)
+    assert F(1, 10) / worth == divisions
+    rules = [block.rule.words for block in section.blocks if isinstance(block, Box)]
+    assert any("{reading_per_division}" in rule and "half the excess in depth, never all of it" in rule for rule in rules)

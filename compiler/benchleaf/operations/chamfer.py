@@ -75,13 +75,20 @@ def plan(step: Chamfer, context: Context) -> Section | None:
     cross = context.lathe.slides.cross_slide
     reading = collar(cross.dial).at(radial, winding_out=inside)
     dial_why = basis("from the touch on the edge, to the nearest division", ("edge", cross.dial.division, cross.dial.reads), PRACTICE)
-    desk.number("last_dial", "In from the touch", reading.value, collar(cross.dial).unit, reading.in_words, dial_why)
+    desk.number(
+        "last_dial",
+        "Out from the touch" if inside else "In from the touch",
+        reading.value,
+        collar(cross.dial).unit,
+        reading.in_words,
+        dial_why,
+    )
     return section(
         context,
         "chamfer",
         f"Chamfer {step.width.text} at {step.angle.text} {side}",
         f"with {tool.name.value}{near_end(step.from_)}",
-        _blocks(desk),
+        _blocks(desk, inside),
     )
 
 
@@ -138,10 +145,13 @@ def _unsuited(tool: TurningTool) -> str:
     return "" if any(use.value == "chamfer" for use in tool.uses) else "it is not for chamfers"
 
 
-def _blocks(desk: Desk) -> list[Block | None]:
+def _blocks(desk: Desk, inside: bool) -> list[Block | None]:
     steps = (
         Say("Edge of the tool at {angle} to the axis, on centre height."),
-        Say("Touch the corner, set the dial to zero, feed in to {last_dial}; dwell a turn. Width {width}."),
+        Say(
+            f"Touch the corner, set the dial to zero, {'wind out' if inside else 'feed in'} to {{last_dial}}; dwell a "
+            f"turn. Width {{width}}."
+        ),
     )
     return [
         FigureGroup("Spindle", desk.pick("spindle_speed"), Weight.SET),

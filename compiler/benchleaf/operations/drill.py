@@ -241,10 +241,11 @@ def _drills(desk: Desk, bit: Bit, hole: Fraction | None, speed: Fraction, contex
 
 
 def _blocks(desk: Desk, table: Table, bit: Bit, depth: Fraction, begins: Fraction, context: Context) -> list[Block | None]:
+    pecked = _pecks(desk, bit, depth, begins, context)
     touch = "bottom of the hole, {begins} from the face" if begins else "face"
     steps = (
         Say(f"Touch the point on the {touch}; set the tailstock's dial to zero or mark the barrel. Tailstock locked to the bed."),
-        Say("Feed so that chips come steadily; draw out by the table, clear the flutes, oil."),
+        Say(f"Feed so that chips come steadily; {'draw out by the table, clear the flutes, oil' if pecked is not None else 'oil'}."),
         Say("Ease off as the point breaks through: it snatches." if "depth" not in desk else "Stop at {in_all} from the touch."),
     )
     brass = context.material.group.value in ("free-cutting brass", "gunmetal", "leaded bronze")
@@ -253,7 +254,7 @@ def _blocks(desk: Desk, table: Table, bit: Bit, depth: Fraction, begins: Fractio
         FigureGroup("Hole", desk.pick("depth", "begins", "in_all", "feed"), Weight.WORK),
         Steps("Drill", steps),
         table,
-        _pecks(desk, bit, depth, begins, context),
+        pecked,
         Check(Say("Hole runs true: the drill does not weave when the work turns.")),
         caution("drill_lathe"),
         caution("drill_brass") if brass else None,

@@ -93,7 +93,7 @@ def _blocks(desk: Desk, size: Size | None) -> list[Block | None]:
         "Face",
         (
             Say("Lock the saddle. Tool on centre height, else a pip is left."),
-            Say("Feed from the outside inwards for roughing, outwards for the last cut: {cuts}."),
+            Say("Cuts: {cuts}, fed from the outside inwards; a last light one outwards."),
             Say(measure),
         ),
     )
@@ -145,10 +145,12 @@ def _amount(step: Face, size: Size | None, context: Context) -> Fraction | None:
     if now.value <= size.aim:
         context.faults.error(
             "face/short",
-            f"the work is {length_text(size.aim - now.value, context.system)} shorter than it is to be",
+            f"the work is {length_text(size.aim - now.value, context.system)} shorter than it is to be"
+            if now.value < size.aim
+            else "the work is already as long as it is to be: nothing is left to face",
             step.to_length,
             f"it is {length_text(now.value, context.system, 'caliper')} long by then",
-            hint="take a longer blank, or correct the length",
+            hint="leave half a millimetre or so for facing, from a longer blank or a longer part-off; or correct the length",
             related=((now, "its length"),),
         )
         return None

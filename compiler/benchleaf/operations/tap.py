@@ -132,7 +132,7 @@ def plan(step: Tap, context: Context) -> Section | None:
     leaves = share_of_thread(thread.major, (thread.major - thread.minor_diameter) / 2, hole.value)
     desk.number(
         "share",
-        "Leaves of the thread's depth",
+        "Leaves of the basic depth",
         leaves * 100,
         "%",
         fixed(leaves * 100, 0),
@@ -206,10 +206,11 @@ def _blocks(desk: Desk, thread: Thread, step: Tap, context: Context) -> list[Blo
         ),
     )
     return [
-        FigureGroup("Hole", desk.pick("hole", "stock", "drill", "share", "depth"), Weight.WORK),
+        FigureGroup("Hole", desk.pick("hole", "stock", "depth"), Weight.WORK),
         Steps("Tap", steps),
         Check(Say("Burrs off; plug gauge or mating screw goes in by hand.")),
         caution("tap"),
+        FigureGroup("Background", desk.pick("drill", "share"), Weight.KNOW),
     ]
 
 

@@ -92,6 +92,7 @@ class Work:
     def __init__(self, blank: Blank) -> None:
         self.blank = blank
         self.length: Fraction | None = blank.length.value if blank.length else None
+        self._length_said: Made | None = blank.length
         self.features: list[Feature] = []
         self.parted: Made | None = None
         self.shaped: list[tuple[str, Stretch]] = []
@@ -111,10 +112,10 @@ class Work:
     @property
     def overall(self) -> Measure | None:
         """Its length with the words that give it; None when it is not known."""
-        said = self.blank.length
-        if self.length is None or said is None or said.value == self.length:
-            return said if self.length is not None else None
-        return Measure(self.length, "mm", said.text, said.origin)
+        said = self._length_said
+        if self.length is None or said is None:
+            return None
+        return said if isinstance(said, Measure) and said.value == self.length else Measure(self.length, "mm", said.text, said.origin)
 
     def surface(self, side: str) -> tuple[Stretch, ...]:
         """The stretches of the 'outside' or the 'inside'."""
@@ -210,7 +211,7 @@ class Work:
         self.bore = tuple(item.between(Fraction(0), length) for item in self.bore if item.start < length)
         self.shaped = [(side, item.between(Fraction(0), length)) for side, item in self.shaped if item.start < length]
         self.features = [item for item in self.features if item.place <= length]
-        self.length, self.parted = length, at
+        self.length, self.parted, self._length_said = length, at, at
 
     def has(self, kind: str, place: Fraction = Fraction(0)) -> Feature | None:
         """The feature of that kind at a place, or None."""
