@@ -11,7 +11,7 @@ import click
 
 from benchleaf import explain
 from benchleaf.cli.report import print_faults
-from benchleaf.diagnostics import close_matches
+from benchleaf.diagnostics import close_matches, has_errors, ordered
 from benchleaf.report.codes import codes
 from benchleaf.sheet.from_json import from_json
 from benchleaf.sheet.model import Given, Sheet
@@ -119,4 +119,26 @@ def print_schema(kind: str) -> int:
         meant = "did you mean " + " or ".join(close) + "?" if close else f"there are {', '.join(names())}"
         raise click.UsageError(f"there is no kind of file called {kind[:60]!r}; {meant}")
     click.echo(schema_text(kind), nl=False)
+    return 0
+
+
+def show_file(path: Path, *, origins: bool) -> int:
+    """A file as the compiler sees it; its faults when it has any that keep it from being read."""
+    from benchleaf.describe import effective
+    from benchleaf.source.defaults import fill_defaults
+    from benchleaf.workshop.files import Library
+    from benchleaf.workshop.links import Root, find_root
+
+    try:
+        real = path.resolve(strict=True)
+    except (OSError, RuntimeError, ValueError) as fault:
+        raise click.UsageError(f"there is no file {str(path)!r}") from fault
+    if not real.is_file():
+        raise click.UsageError(f"{str(path)!r} is not a file")
+    library, cwd = Library(), Path.cwd().resolve()
+    file = library.read(real, Root(find_root(real.parent), cwd))
+    if has_errors(file.diagnostics) or file.node is None or file.kind is None:
+        print_faults(ordered(file.diagnostics), library.lines())
+        return 1
+    click.echo(effective(fill_defaults(file.node, file.kind), origins=origins), nl=False)
     return 0

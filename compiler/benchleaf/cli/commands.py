@@ -154,6 +154,17 @@ def schema(kind: str, **_: Any) -> int:
     return print_schema(kind)
 
 
+@commands.command("show", short_help="Print a file as the compiler sees it.")
+@click.option("--origins", is_flag=True, help="Say beside each value which file and line it comes from.")
+@click.argument("file", type=_PATH)
+@_common
+def show(file: Path, origins: bool, **_: Any) -> int:
+    """Print a FILE as the compiler sees it: what it extends merged in, every default filled in."""
+    from benchleaf.cli.answers import show_file
+
+    return show_file(file, origins=origins)
+
+
 commands.add_command(chart_command(_common))
 commands.add_command(describe_command(_common))
 

@@ -9,7 +9,7 @@ from typing import Any
 
 from benchleaf.source.shapes import Schema, resolve, schema_of
 
-__all__ = ["document", "entry", "flow", "modeline"]
+__all__ = ["document", "entry", "flow", "modeline", "scalar"]
 
 _PLAIN = re.compile(r"[A-Za-z0-9][A-Za-z0-9 ./()+'°-]*[A-Za-z0-9).'°]|[A-Za-z0-9]")
 _WIDTH = 110
@@ -45,10 +45,10 @@ def _comment(schema: Schema, home: str) -> list[str]:
 def entry(key: str, value: Any, indent: int) -> list[str]:
     """The lines of one key, ``indent`` spaces in."""
     space = " " * indent
-    short = f"{space}{_text(key)}: {flow(value)}"
+    short = f"{space}{scalar(key)}: {flow(value)}"
     if not isinstance(value, (dict, list)) or (len(short) <= _WIDTH and not _deep(value)):
         return [short]
-    lines = [f"{space}{_text(key)}:"]
+    lines = [f"{space}{scalar(key)}:"]
     if isinstance(value, dict):
         for name, inner in value.items():
             lines += entry(name, inner, indent + 2)
@@ -72,15 +72,15 @@ def _deep(value: Any) -> bool:
 def flow(value: Any) -> str:
     """A value on one line."""
     if isinstance(value, dict):
-        return "{" + ", ".join(f"{_text(key)}: {flow(part)}" for key, part in value.items()) + "}"
+        return "{" + ", ".join(f"{scalar(key)}: {flow(part)}" for key, part in value.items()) + "}"
     if isinstance(value, list):
         return "[" + ", ".join(flow(part) for part in value) + "]"
     if isinstance(value, bool):
         return "true" if value else "false"
-    return str(value) if isinstance(value, int) else _text(value)
+    return str(value) if isinstance(value, int) else scalar(value)
 
 
-def _text(words: str) -> str:
+def scalar(words: str) -> str:
     """Text bare where every reader of YAML takes it for the same text, else in quotes."""
     looks_like = words.casefold() in ("true", "false", "yes", "no", "on", "off", "null", "~") or re.fullmatch(r"[0-9.eE+-]+", words)
     return words if _PLAIN.fullmatch(words) and not looks_like else json.dumps(words, ensure_ascii=False)

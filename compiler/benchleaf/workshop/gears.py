@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from benchleaf.record import record
-from benchleaf.workshop.values import Count, Length, Origin, PositiveAngle, Text, ToothSize
+from benchleaf.workshop.values import Count, Length, Link, Origin, PositiveAngle, Text, ToothSize
 
 __all__ = ["GearSet", "LockedPair", "WheelRow"]
 
@@ -35,6 +35,7 @@ class GearSet:
     """A set of change wheels that share a tooth size; ``wheels`` mixes plain tooth counts and rows."""
 
     origin: Origin
+    extends: Link | None
     name: Text
     note: Text | None
     tooth_size: ToothSize

@@ -302,6 +302,7 @@ class Lathe:
     """A centre lathe as its profile describes it."""
 
     origin: Origin
+    extends: Link | None
     name: Text
     note: Text | None
     system: Text

@@ -149,7 +149,7 @@ class _Loader:
         self, link: Word, by: Path, kind: str, root: Root, trail: tuple[Path, ...], part: _Part, or_kind: str | None = None
     ) -> Path | None:
         """The file that ``link`` in the file ``by`` means, when it is of the wanted kind (or of ``or_kind``); faults go into ``part``."""
-        target = follow(link, by.parent, root)
+        target = follow(link, self.library.folder_of(link) or by.parent, root)
         if isinstance(target, Diagnostic):
             part.faults.append(target)
             return None
@@ -159,7 +159,7 @@ class _Loader:
             part.faults.append(Diagnostic("link/cycle", "files that name one another in a circle", link.origin.span, notes=(names,)))
             return None
         file = self.library.read(target, root)
-        part.files[target] = None
+        part.files.update(dict.fromkeys((target, *file.bases)))
         if file.kind not in (kind, or_kind, None):
             part.faults.append(
                 Diagnostic(
@@ -190,7 +190,7 @@ class _Loader:
         if path in self._machines:
             return self._machines[path]
         file = self.library.read(path, root)
-        part = _Part(list(file.diagnostics), {path: None})
+        part = _Part(list(file.diagnostics), dict.fromkeys((path, *file.bases)))
         lathe, machine = file.value(Lathe), None
         gear_sets = tuple(self._models(GearSet, "gears", path, root, trail, part).values())
         toolings = tuple(self._models(Tooling, "tooling", path, root, trail, part).values())
@@ -205,7 +205,7 @@ class _Loader:
         if path in self._shapers:
             return self._shapers[path]
         file = self.library.read(path, root)
-        part = _Part(list(file.diagnostics), {path: None})
+        part = _Part(list(file.diagnostics), dict.fromkeys((path, *file.bases)))
         shaper = file.value(Shaper)
         toolings = tuple(self._models(Tooling, "tooling", path, root, trail, part).values())
         part.faults += checks.check_drawers(toolings)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from benchleaf.record import record
-from benchleaf.workshop.values import CuttingSpeed, Origin, Text
+from benchleaf.workshop.values import CuttingSpeed, Link, Origin, Text
 
 __all__ = ["CuttingSpeeds", "Material"]
 
@@ -23,6 +23,7 @@ class Material:
     """A material: ``group`` names a row of the built-in table of cutting speeds."""
 
     origin: Origin
+    extends: Link | None
     name: Text
     note: Text | None
     group: Text

@@ -220,6 +220,7 @@ class Shaper:
     """A shaper as its profile describes it."""
 
     origin: Origin
+    extends: Link | None
     name: Text
     note: Text | None
     system: Text

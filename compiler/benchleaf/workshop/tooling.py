@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from benchleaf.record import record
-from benchleaf.workshop.values import Angle, Count, Distance, Flag, Lead, Length, Origin, PositiveAngle, Text
+from benchleaf.workshop.values import Angle, Count, Distance, Flag, Lead, Length, Link, Origin, PositiveAngle, Text
 
 __all__ = [
     "Anvils", "BoringBar", "CentreDrill", "DividingHead", "DrillRun", "Drills", "FullProfile", "GroovingTool", "Indicator", "Knurl",
@@ -281,6 +281,7 @@ class Tooling:
     """A drawer of tools."""
 
     origin: Origin
+    extends: Link | None
     name: Text
     note: Text | None
     threading_tools: tuple[ThreadingTool, ...]
