@@ -119,9 +119,18 @@ class Trains:
                 for x, y in drivers_sets:
                     if (x in (u, v, y) or y in (u, v) or u == v) and not self._enough((x, y, u, v)):
                         continue
-                    for a, b, c, d in ((x, u, y, v), (x, v, y, u), (y, u, x, v), (y, v, x, u)):
-                        i, j = inner[a][b], outer[c][d]
-                        if i >= 0 and j >= 0 and driver_clears[i][c] and driven_clears[j][b] and stands[j][i]:
+                    inner_x, inner_y, outer_x, outer_y = inner[x], inner[y], outer[x], outer[y]
+                    ways = []
+                    if stands[outer_y[v]][inner_x[u]]:
+                        ways.append((x, u, y, v))
+                    if stands[outer_y[u]][inner_x[v]]:
+                        ways.append((x, v, y, u))
+                    if stands[outer_x[v]][inner_y[u]]:
+                        ways.append((y, u, x, v))
+                    if stands[outer_x[u]][inner_y[v]]:
+                        ways.append((y, v, x, u))
+                    for a, b, c, d in ways:
+                        if driver_clears[inner[a][b]][c] and driven_clears[outer[c][d]][b]:
                             za, zb, zc, zd = teeth[a], teeth[b], teeth[c], teeth[d]
                             found.append(((0, 4, za + zb + zc + zd, za, zb, zc, zd, rank), ((a,), (b, c), (d,))))
         return found

@@ -67,10 +67,11 @@ class MeshingPairs:
 
     @property
     def stands(self) -> list[list[bool]]:
-        """By number of the outer pair, then of the inner: is there a stand for them with two wheels on one stud?"""
+        """By number of the outer pair, then of the inner: is there a stand for them with two wheels on one stud?  False for number -1."""
         if not self._stands:
-            some, reach = self.fitter.one_stud.takes_pairs, self.fitter.reach
-            self._stands = [reach.one_stud_for(self.first, d2) if some else [False] * len(self.first) for d2 in self.last]
+            last = self.last if self.fitter.one_stud.takes_pairs else []
+            rows = [[*self.fitter.reach.one_stud_for(self.first, d2), False] for d2 in last]
+            self._stands = rows + [[False] * (len(self.first) + 1)] * (len(self.last) + 1 - len(rows))
         return self._stands
 
     def outer_beside(self) -> list[list[tuple[int, int, int]]]:
@@ -82,7 +83,7 @@ class MeshingPairs:
                     by_number[j].append((c, d, j))
         found = []
         for i, clears in enumerate(self.driver_clears):
-            standing = [pairs for pairs, stands in zip(by_number, self.stands, strict=True) if stands[i]]
+            standing = [pairs for pairs, stands in zip(by_number, self.stands, strict=False) if stands[i]]
             found.append([pair for pairs in standing for pair in pairs if clears[pair[0]]])
         return found
 
