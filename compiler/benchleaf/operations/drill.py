@@ -16,10 +16,11 @@ from benchleaf.operations.cutting.support import end_free
 from benchleaf.operations.desk import GEOMETRY, OWNER, PRACTICE, Desk, Value, basis, length_text, source
 from benchleaf.operations.dials import collar
 from benchleaf.operations.registry import Operation
+from benchleaf.operations.work import FAR
 from benchleaf.record import record
 from benchleaf.sheet.model import Block, Check, FigureGroup, Row, Say, Section, Steps, Table, Weight
 from benchleaf.sheet.numbers import fixed
-from benchleaf.standards.holes import DRILL_POINT, deep_hole, drill_feed, drill_oversize, drill_point, drill_steps, pecks
+from benchleaf.standards.holes import DRILL_POINT, deep_hole, drill_feed, drill_oversize, drill_point, drill_steps, hole_rule, pecks
 from benchleaf.standards.speeds import cutting_speed, nearest_not_above, spindle_speed
 from benchleaf.standards.tapping import Drill as Bit
 from benchleaf.units import convert
@@ -92,6 +93,7 @@ def plan(step: Drill, context: Context) -> Section | None:
         return None
     pace = _feed(desk, bit, context)
     _travel(begins + depth, step, context)
+    _longer_than_a_jobber(bit, end, step, context)
     pecked = pecks(bit.size, depth, context.material.group.value)
     times.estimate(desk, depth / (pace * speed.speed.value), len(pecked.pecks), ("feed", "spindle_speed"))
     table = _drills(desk, bit, entered.value if entered is not None else None, speed.speed.value, context)
@@ -202,6 +204,21 @@ def _travel(depth: Fraction, step: Drill, context: Context) -> None:
         step.depth or step.diameter,
         hint="wind the barrel back, push the tailstock up against the bottom of the hole, and go on; count the depth from there",
         related=((tail.travel, "its travel"),),
+    )
+
+
+def _longer_than_a_jobber(bit: Bit, end: Fraction, step: Drill, context: Context) -> None:
+    """A hole deeper than the flutes of a usual drill: chips jam where they cannot come out."""
+    if end >= FAR or not deep_hole(bit.size, end).pilot_depth_passed:
+        return
+    limit = hole_rule("jobber_depth")
+    context.faults.warning(
+        "drill/long",
+        f"the hole is {fixed(end / bit.size, 0)} diameters deep: a jobber drill's flutes are buried, its chips jam and it breaks",
+        step.depth or step.diameter,
+        f"up to {fixed(limit.high, 0)} with a jobber drill",
+        hint="drill half way from each end, or start with a jobber drill and go on with a long-series one, drawn out every half diameter",
+        note=f"{limit.source} ({limit.status})",
     )
 
 

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
+from benchleaf.operations import holding
 from benchleaf.operations.context import Context
 from benchleaf.operations.cutting import stock, times, tools
 from benchleaf.operations.cutting.depth import deepest_cut
@@ -15,10 +17,11 @@ from benchleaf.operations.cutting.speeds import spindle
 from benchleaf.operations.cutting.support import end_free
 from benchleaf.operations.desk import GEOMETRY, PRACTICE, Desk, Value, basis, length_text, source
 from benchleaf.operations.registry import Operation
+from benchleaf.operations.work import FINISHED, Made
 from benchleaf.record import record
 from benchleaf.sheet.model import Block, Box, FigureGroup, Say, Section, Steps, Weight
 from benchleaf.workshop.tooling import TurningTool
-from benchleaf.workshop.values import Length, Origin, Speed, Text, Word
+from benchleaf.workshop.values import Length, Measure, Origin, Speed, Text, Word
 
 __all__ = ["OPERATION", "Face", "plan"]
 
@@ -47,7 +50,9 @@ def plan(step: Face, context: Context) -> Section | None:
     sound = stock.not_parted(at, context) & end_free("the end is faced", at, context)
     around, before = work.measure("outside", Fraction(0), Fraction(1, 1000)), work.overall
     if amount is not None:
+        sound &= holding.in_reach(amount, step.take_off or _measured(at, amount), context) & _spares(amount, at, context)
         work.face_off(amount)
+        _stands_out_less(amount, context)
     if amount is None or tool is None or not sound or (size is None and step.to_length is not None):
         return None
     if around is None:
@@ -80,6 +85,36 @@ def plan(step: Face, context: Context) -> Section | None:
         f"with {tool.name.value}",
         _blocks(desk, size),
     )
+
+
+def _measured(at: Made, amount: Fraction) -> Measure:
+    return Measure(amount, "mm", at.text, at.origin)
+
+
+def _spares(amount: Fraction, at: Made, context: Context) -> bool:
+    """Whether nothing that is finished is faced away altogether; False after an error."""
+    for side in ("outside", "inside"):
+        done = next((item for item in context.work.surface(side) if item.kind in FINISHED and item.end <= amount), None)
+        if done is not None:
+            context.faults.error(
+                "route/cuts-away",
+                f"the {done.kind} that an earlier step has made is faced away",
+                at,
+                hint="face the end first, then make it",
+                related=((done.at, f"the {done.kind}"),),
+            )
+            return False
+    return True
+
+
+def _stands_out_less(amount: Fraction, context: Context) -> None:
+    """The face has come nearer to what holds the work."""
+    held = context.setup.held
+    if held.stands_out is None:
+        return
+    left = max(held.stands_out.value - amount, Fraction(0))
+    words = length_text(left, context.system, "caliper")
+    context.setup.held = replace(held, stands_out=Measure(left, "mm", words, held.stands_out.origin))
 
 
 def _cuts(count: int, amount: Fraction, context: Context) -> str:
@@ -121,7 +156,16 @@ def _line(step: Face) -> Word:
 def _amount(step: Face, size: Size | None, context: Context) -> Fraction | None:
     """How much comes off, mm; None after an error."""
     if step.to_length is None:
-        return step.take_off.value if step.take_off is not None else _CLEAN_UP
+        amount = step.take_off.value if step.take_off is not None else _CLEAN_UP
+        if amount < context.work.end:
+            return amount
+        context.faults.error(
+            "face/short",
+            "as much comes off as the work is long",
+            step.take_off or _line(step),
+            hint="correct `take-off`, or say the length that is left (`to-length`)",
+        )
+        return None
     if size is None:
         return None
     now = context.work.overall

@@ -38,6 +38,28 @@ def check(context: Context) -> None:
     if gripped is not None:
         _jaws(gripped, context)
         _tail(gripped, context)
+    _something_held(context)
+
+
+def _something_held(context: Context) -> None:
+    """A chuck or collet holds what does not stand out of it; a mandrel goes through a bore."""
+    out, length, holder = context.held.stands_out, context.work.overall, context.holding
+    kind = holder.kind.value if holder is not None else ""
+    if kind in ("chuck", "collet") and out is not None and length is not None and out.value >= length.value:
+        context.faults.error(
+            "holding/nothing-held",
+            f"all of the work stands out of the {context.held.by.value}: it is {length_text(length.value, context.system, 'rule')} long",
+            out,
+            hint="let less stand out, or start from a longer blank",
+            related=((length, "its length"),),
+        )
+    if kind == "mandrel" and context.work.hole(Fraction(0), context.work.end) is None:
+        context.faults.error(
+            "holding/no-bore",
+            "the work is held on a mandrel, and no step has made a hole right through it",
+            context.held.by,
+            hint="drill and ream or bore it first, then hold it on the mandrel (`hold`)",
+        )
 
 
 def _mixed(context: Context) -> bool:
