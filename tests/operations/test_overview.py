@@ -16,7 +16,8 @@ from benchleaf.operations.overview import head
 from benchleaf.operations.work import Work
 from benchleaf.render.html import to_html
 from benchleaf.render.json_ import to_json
-from benchleaf.render.layout import PAGE, lay_out
+from benchleaf.render.layout import lay_out
+from benchleaf.render.paper import A4
 from benchleaf.render.text import to_text
 from benchleaf.render.view import block_views
 from benchleaf.sheet.drawings import PartDrawing
@@ -115,4 +116,4 @@ def test_the_head_takes_the_upper_half_of_the_first_page(tmp_path: Path, count: 
     whole = sheet(part)
     rows, used = lay_out(block_views(whole, part), 37.0)  # below the sheet's and the section's heading
     assert rows[0].shape in ("pair", "full")
-    assert used <= PAGE * 0.55
+    assert used <= A4.tall * 0.55

@@ -153,11 +153,22 @@ class Work:
     def cut(
         self, side: str, start: Fraction, end: Fraction, near: Fraction | None, kind: str, at: Made, *, far: Fraction | None = None
     ) -> None:
-        """Write down a surface that was made: ``near`` the diameter at ``start``, ``far`` at ``end`` (the same when not given)."""
+        """Write down a surface that was made: ``near`` the diameter at ``start``, ``far`` at ``end`` (the same when not given).
+
+        A thread leaves the chamfers that it starts and ends in.
+        """
         end = min(end, self.end)
         if end <= start:
             return
-        new = Stretch(start, end, near, near if far is None else far, kind, at)
+        if kind == "thread":
+            for item in self.over(side, start, end):
+                if item.kind != "chamfer":
+                    self._replace(side, Stretch(item.start, item.end, near, near if far is None else far, kind, at))
+            return
+        self._replace(side, Stretch(start, end, near, near if far is None else far, kind, at))
+
+    def _replace(self, side: str, new: Stretch) -> None:
+        start, end = new.start, new.end
         kept = [
             piece
             for item in self.surface(side)

@@ -42,6 +42,7 @@ def lay_out(
         train_drawing(gearing, context),
         plate,
         *procedure.change_wheels(gearing, wanted, step, context),
+        FigureGroup("Instead of screwcutting", desk.pick(*tapping.FIGURES), Weight.WORK),
         FigureGroup(
             "Before threading", desk.pick("blank_diameter", "blank_bore", "relief", "relief_limit", "relief_diameter"), Weight.WORK
         ),
@@ -62,7 +63,6 @@ def lay_out(
         FigureGroup(exact, desk.pick(*_COST), Weight.KNOW),
         FigureGroup("Stop", desk.pick("infeed_limits", "run_on", "room_to_stop", "cutting_speed", "speed_setting"), Weight.KNOW),
         FigureGroup("Train", desk.pick("train", "levers", "leadscrew_turns", "leadscrew_speed", "dial_wheel"), Weight.KNOW),
-        FigureGroup("Instead", desk.pick(*tapping.FIGURES), Weight.KNOW),
         others,
     ]
     return tuple(block for block in blocks if block is not None and not (isinstance(block, FigureGroup) and not block.figures))

@@ -239,7 +239,7 @@ def steps(desk: Desk, wanted: Wanted) -> list[Block]:
         "Set the tailstock over by {set_over}, towards you for a thread whose small end is at the tailstock, measured "
         "with a dial gauge on its barrel; ball-ended centres, grease, carrier tied so that it cannot rock."
         if between
-        else "Set the taper attachment to {attachment}; lock the top slide; take up its backlash by starting well off the work.",
+        else "Set the taper attachment to {attachment}; take up its backlash by starting well off the work.",
         "Bore the taper with the same setting: {blank_bore} at the mouth, {small_end} at the inner end."
         if wanted.inside
         else "Turn the taper with the same setting: {small_end} at the end, {blank_diameter} at {gauge_length} from "
