@@ -10,7 +10,7 @@ train, and is made ready afresh for every run.  Loops and numpy look for the nea
   the same ratio merged: a cleverer brute force, and the harder one to beat.
 
 Where a baseline would take too long a part of the leads, or a slice of one, is timed and multiplied, which is said.  Seconds are processor time,
-the best of three runs.  The least exact error found must be that of numpy (same machine, banjo left out).
+the best of five runs.  The least exact error found must be that of numpy (same machine, banjo left out).
 """
 
 from __future__ import annotations
@@ -42,7 +42,7 @@ except ImportError:
 
 F = Fraction
 BLOCK = 2**16  # ratios in one go: two arrays of them stay in the cache
-RUNS = 3
+RUNS = 5
 TEETH = (24, 28, 36, 40, 45, 50, 57, 60, 66, 72, 30, 48, 54, 63, 75, 32, 44, 52, 65, 70, 20, 35, 42, 55, 25, 38, 46, 68, 33, 27, 21, 22, 23, 26, 29, 31, 34, 37, 39, 41)
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from heapq import merge
+from math import inf
 from operator import attrgetter, itemgetter
 from typing import NamedTuple
 
@@ -57,7 +58,7 @@ class Trains:
             return next(self._tested(self._everything(made, chains)), None)
         part = made[0][0]
         if len(part.chains) == 1 and part.chains[0].pairs == (True,) and made[-1][0] is part:
-            trains = self._on_one_stud(made, part.chains[0]) if part.chains[0] in chains else []
+            trains = self._on_one_stud(made, part.chains[0], best=True) if part.chains[0] in chains else []
             return SetUp(*min(trains), part.chains[0]) if trains else None
         return next(self._lot_by_lot(made, chains), None)
 
@@ -103,20 +104,24 @@ class Trains:
         for idler in self._searcher.idlers_between(first, last, left):
             yield ends + teeth[idler], (teeth[first], teeth[idler], teeth[last]), ((first,), (idler,), (last,))
 
-    def _on_one_stud(self, made: Sequence[Made], chain: Chain) -> list[tuple[_Group, Axes]]:
-        """Two wheels on one stud, with their merit: few of them go on, so all are looked at."""
+    def _on_one_stud(self, made: Sequence[Made], chain: Chain, *, best: bool = False) -> list[tuple[_Group, Axes]]:
+        """Trains with two wheels on one stud, with their merit; ``best``: those with more teeth than one that goes on may be left out."""
         assert self._pairs is not None
         pairs, teeth = self._pairs, self._teeth
         inner, outer, stands = pairs.inner, pairs.outer, pairs.stands
         driver_clears, driven_clears = pairs.driver_clears, pairs.driven_clears
         rank = ARRANGEMENTS.index(chain.arrangement)
         found: list[tuple[_Group, Axes]] = []
+        least = inf
         for part, p, q in made:
             if chain not in part.chains:
                 continue
             drivers_sets = part.drivers.by_product[p]
             for u, v in part.driven.by_product[q]:
                 for x, y in drivers_sets:
+                    total = teeth[x] + teeth[y] + teeth[u] + teeth[v]
+                    if total > least:
+                        continue
                     if (x in (u, v, y) or y in (u, v) or u == v) and not self._enough((x, y, u, v)):
                         continue
                     inner_x, inner_y, outer_x, outer_y = inner[x], inner[y], outer[x], outer[y]
@@ -131,8 +136,9 @@ class Trains:
                         ways.append((y, v, x, u))
                     for a, b, c, d in ways:
                         if driver_clears[inner[a][b]][c] and driven_clears[outer[c][d]][b]:
-                            za, zb, zc, zd = teeth[a], teeth[b], teeth[c], teeth[d]
-                            found.append(((0, 4, za + zb + zc + zd, za, zb, zc, zd, rank), ((a,), (b, c), (d,))))
+                            found.append(((0, 4, total, teeth[a], teeth[b], teeth[c], teeth[d], rank), ((a,), (b, c), (d,))))
+                            if best:
+                                least = total
         return found
 
     def _on_two_studs(self, made: Sequence[Made], chains: Sequence[Chain]) -> Iterator[SetUp]:
