@@ -16,7 +16,7 @@ from benchleaf.operations.cutting.section import section
 from benchleaf.operations.cutting.sizes import Size, fit_figure, read_size, size_figure
 from benchleaf.operations.cutting.speeds import spindle
 from benchleaf.operations.cutting.support import end_free
-from benchleaf.operations.desk import Desk, basis, length_text, source
+from benchleaf.operations.desk import Desk, basis, length_text, source, stands_for
 from benchleaf.operations.drill import Drill
 from benchleaf.operations.registry import Operation
 from benchleaf.record import record
@@ -55,7 +55,7 @@ def needs(step: Bore, context: Context) -> list[tuple[str, Any]]:
     )
     if bit is None:
         return []
-    at = step.to.origin
+    at = stands_for(step.to)
     depth = None if step.length is None else Measure(end, "mm", length_text(end, context.system, "caliper"), at)
     return [("drill", Drill(step.origin, Measure(bit.size, "mm", bit.name, at), depth, None))]
 

@@ -6,16 +6,16 @@ system beside them, because drawings come in either.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from benchleaf.diagnostics import Diagnostic, Severity, Span
 from benchleaf.sheet.model import Basis, Column, Figure, FigureRef, Given, Input, Limits, Source, Status
 from benchleaf.sheet.numbers import fixed
 from benchleaf.units import convert
-from benchleaf.workshop.values import Flag, Measure, Number, Word
+from benchleaf.workshop.values import Flag, Measure, Number, Origin, Word
 
-__all__ = ["GEOMETRY", "OWNER", "PRACTICE", "Desk", "Faults", "Value", "basis", "given", "length_text", "source"]
+__all__ = ["GEOMETRY", "OWNER", "PRACTICE", "Desk", "Faults", "Value", "basis", "given", "length_text", "source", "stands_for"]
 
 Value = Measure | Word | Number | Flag
 GEOMETRY = Source("plane geometry", Status.DERIVED)
@@ -35,7 +35,12 @@ def source(title: str, status: str) -> Source:
 def given(value: Value) -> Given:
     """The words of a profile or job as an input of a figure."""
     span = value.origin.span
-    return Given(value.origin.path, value.text, span.file, span.line, span.column, value.origin.default)
+    return Given(value.origin.path, value.origin.words or value.text, span.file, span.line, span.column, value.origin.default)
+
+
+def stands_for(value: Value) -> Origin:
+    """The origin of a value that is worked out from another: reasons then quote the words that were written."""
+    return replace(value.origin, words=value.origin.words or value.text)
 
 
 def basis(formula: str, inputs: tuple[Value | str | Source, ...], why: Source) -> Basis:

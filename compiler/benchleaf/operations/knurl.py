@@ -12,7 +12,7 @@ from benchleaf.operations.cutting.said import near_end, said, stands_unknown
 from benchleaf.operations.cutting.section import section
 from benchleaf.operations.cutting.speeds import spindle
 from benchleaf.operations.cutting.support import clear_of_carrier, held_firmly
-from benchleaf.operations.desk import Desk, basis, length_text, source
+from benchleaf.operations.desk import Desk, basis, length_text, source, stands_for
 from benchleaf.operations.registry import Operation
 from benchleaf.record import record
 from benchleaf.sheet.model import Block, Check, FigureGroup, Say, Section, Steps, Weight
@@ -72,7 +72,7 @@ def plan(step: Knurl, context: Context) -> Section | None:
     if not sound:
         return None
     _figures(desk, step, tool, blank, now)
-    speed = spindle(desk, context, "knurling", Word(_WHEELS, tool.name.origin), now.value, now, wish=step.speed)
+    speed = spindle(desk, context, "knurling", Word(_WHEELS, stands_for(tool.name)), now.value, now, wish=step.speed)
     if speed is None:
         return None
     return section(

@@ -14,7 +14,7 @@ from benchleaf.operations.cutting.section import section
 from benchleaf.operations.cutting.sizes import Size, read_size, size_figure
 from benchleaf.operations.cutting.speeds import spindle
 from benchleaf.operations.cutting.support import end_free
-from benchleaf.operations.desk import Desk, basis, length_text, source
+from benchleaf.operations.desk import Desk, basis, length_text, source, stands_for
 from benchleaf.operations.drill import Drill
 from benchleaf.operations.registry import Operation
 from benchleaf.record import record
@@ -46,7 +46,7 @@ def needs(step: Ream, context: Context) -> list[tuple[str, Any]]:
     left = _allowance(step, None, context)
     bit = largest_up_to(step.diameter.value - left.low, context, step.diameter.value - left.high - _over(step.diameter.value))
     return (
-        [("drill", Drill(step.origin, Measure(bit.size, "mm", bit.name, step.diameter.origin), step.depth, None))]
+        [("drill", Drill(step.origin, Measure(bit.size, "mm", bit.name, stands_for(step.diameter)), step.depth, None))]
         if bit is not None
         else []
     )
@@ -148,7 +148,7 @@ def _stock_right(step: Ream, hole: Measure, left: Range, hint: str, context: Con
 def _size(step: Ream, tool: Reamer | None, context: Context) -> Size | None:
     """What the reamer gives: its own tolerance where the size is metric, the size alone otherwise."""
     symbol = f" {tool.tolerance.value}" if tool is not None and step.diameter.system != "inch" else ""
-    return read_size(Word(f"{step.diameter.text}{symbol}", step.diameter.origin), "inside", context)
+    return read_size(Word(f"{step.diameter.text}{symbol}", stands_for(step.diameter)), "inside", context)
 
 
 def _blocks(desk: Desk, tool: Reamer, context: Context) -> list[Block | None]:

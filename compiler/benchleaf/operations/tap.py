@@ -12,7 +12,7 @@ from benchleaf.operations.cutting.bits import drills_of, set_names
 from benchleaf.operations.cutting.said import said
 from benchleaf.operations.cutting.section import section
 from benchleaf.operations.cutting.support import end_free
-from benchleaf.operations.desk import PRACTICE, Desk, basis, length_text, source
+from benchleaf.operations.desk import PRACTICE, Desk, basis, length_text, source, stands_for
 from benchleaf.operations.drill import Drill
 from benchleaf.operations.registry import Operation
 from benchleaf.operations.screwcut.gauging import same_thread
@@ -80,8 +80,8 @@ def needs(step: Tap, context: Context) -> list[tuple[str, Any]]:
         return []
     if bit is None:
         return []
-    at = step.thread.origin
-    deep = None if step.depth is None else Measure(step.depth.value + _ROOM * thread.pitch, "mm", step.depth.text, step.depth.origin)
+    at = stands_for(step.thread)
+    deep = None if step.depth is None else Measure(step.depth.value + _ROOM * thread.pitch, "mm", step.depth.text, stands_for(step.depth))
     return [("drill", Drill(step.origin, Measure(bit.size, "mm", bit.name, at), deep, None))]
 
 

@@ -16,11 +16,15 @@ __all__ = [
 
 @dataclass(frozen=True, slots=True)
 class Origin:
-    """Where a value was written: the dotted path of keys and the place; ``default`` when it is the schema that states it."""
+    """Where a value was written: the dotted path of keys and the place; ``default`` when it is the schema that states it.
+
+    ``words`` are what stands there when the value is not written but worked out from them; '' for a value as written.
+    """
 
     path: str
     span: Span
     default: bool = False
+    words: str = ""
 
 
 @dataclass(frozen=True, slots=True)

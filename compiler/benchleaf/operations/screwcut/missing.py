@@ -9,7 +9,7 @@ from typing import Any
 from benchleaf.operations.bore import Bore
 from benchleaf.operations.chamfer import Chamfer
 from benchleaf.operations.context import Context
-from benchleaf.operations.desk import length_text
+from benchleaf.operations.desk import length_text, stands_for
 from benchleaf.operations.groove import Groove
 from benchleaf.operations.screwcut.model import Ending, Relief, Screwcut
 from benchleaf.operations.work import Stretch
@@ -40,7 +40,7 @@ def with_relief(step: Screwcut, context: Context) -> Screwcut | None:
             hint="put a `groove` step before it, or set `missing-steps: plan`",
         )
         return None
-    at = Origin("relief", found.at.origin.span)
+    at = Origin("relief", found.at.origin.span, words=found.at.origin.words or found.at.text)
     width = Measure(found.end - end, "mm", length_text(found.end - end, context.system, "caliper"), at)
     depth = Measure(found.near or Fraction(0), "mm", length_text(found.near or Fraction(0), context.system), at)
     return replace(step, ends_in=Ending(step.ends_in.origin, Relief(at, width, depth), None))
@@ -70,10 +70,14 @@ def needs(step: Screwcut, context: Context) -> list[tuple[str, Any]]:
         found.append(("groove", _relief(step, thread, context)))
     if start == 0 and not inside and not any(item.kind == "chamfer" for item in context.work.over("outside", start, end)):
         deep = (thread.major - thread.minor_diameter) / 2
-        at = step.thread.origin
+        at = _at(step)
         angle = Measure(Fraction(45), "deg", "45 deg", at)
         found.append(("chamfer", Chamfer(step.origin, step.where, step.from_, _mm(deep, at, context), angle, None)))
     return found
+
+
+def _at(step: Screwcut) -> Origin:
+    return stands_for(step.thread) if isinstance(step.thread, Word) else step.thread.origin
 
 
 def _mm(value: Fraction, at: Origin, context: Context) -> Measure:
@@ -83,13 +87,13 @@ def _mm(value: Fraction, at: Origin, context: Context) -> Measure:
 
 
 def _bore(step: Screwcut, thread: Thread, context: Context) -> Bore:
-    limits, at = thread.limits(True, step.length.value).minor, step.thread.origin
+    limits, at = thread.limits(True, step.length.value).minor, _at(step)
     lower, upper = limits.lower or thread.minor_diameter, limits.upper or limits.lower or thread.minor_diameter
     words = f"{fixed(lower, 3)} to {fixed(upper, 3)} mm" if upper > lower else f"{fixed(lower, 3)} mm"
     width = Fraction(0)
     if not isinstance(step.ends_in, Ending) and step.ends_in.value == "relief":
         width = _width(step, thread, context)
-    length = _mm(step.length.value + width, step.length.origin, context)
+    length = _mm(step.length.value + width, stands_for(step.length), context)
     return Bore(step.origin, Word(words, at), step.from_, length, None, None, None)
 
 
@@ -105,7 +109,7 @@ def _width(step: Screwcut, thread: Thread, context: Context) -> Fraction:
 
 
 def _relief(step: Screwcut, thread: Thread, context: Context) -> Groove:
-    inside, at = step.where.value == "inside", step.thread.origin
+    inside, at = step.where.value == "inside", _at(step)
     limits = thread.limits(inside, step.length.value)
     ends = (limits.minor.lower, limits.minor.upper, thread.root_diameter)
     bound = (
@@ -122,4 +126,4 @@ def _relief(step: Screwcut, thread: Thread, context: Context) -> Groove:
     words = f"{fixed(low, 1)} to {fixed(high, 1)} mm"
     width = _width(step, thread, context)
     end = step.from_.value + step.length.value
-    return Groove(step.origin, step.where, Word(words, at), _mm(end, step.length.origin, context), _mm(width, at, context), None, None)
+    return Groove(step.origin, step.where, Word(words, at), _mm(end, stands_for(step.length), context), _mm(width, at, context), None, None)

@@ -16,7 +16,7 @@ from benchleaf.operations.cutting.feeds import feed
 from benchleaf.operations.cutting.indicators import choose
 from benchleaf.operations.cutting.section import section
 from benchleaf.operations.cutting.speeds import spindle
-from benchleaf.operations.desk import Desk, basis, length_text, source
+from benchleaf.operations.desk import Desk, basis, length_text, source, stands_for
 from benchleaf.operations.drill import Drill
 from benchleaf.operations.taper import metal, proving, settings
 from benchleaf.operations.taper.model import TaperStep
@@ -47,9 +47,9 @@ def needs(step: TaperStep, context: Context) -> list[tuple[str, Any]]:
     depth = (
         None
         if asked.end >= context.work.end
-        else Measure(asked.end, "mm", length_text(asked.end, context.system, "caliper"), asked.at.origin)
+        else Measure(asked.end, "mm", length_text(asked.end, context.system, "caliper"), stands_for(asked.at))
     )
-    return [("drill", Drill(step.origin, Measure(bit.size, "mm", bit.name, asked.at.origin), depth, None))]
+    return [("drill", Drill(step.origin, Measure(bit.size, "mm", bit.name, stands_for(asked.at)), depth, None))]
 
 
 def plan(step: TaperStep, context: Context) -> Section | None:
@@ -60,7 +60,7 @@ def plan(step: TaperStep, context: Context) -> Section | None:
     taken = way(step, asked, context)
     if not asked.inside:
         holding.clears_cross_slide(context)
-    at = step.length or Measure(asked.length.value, "mm", asked.at.text, asked.at.origin)
+    at = step.length or Measure(asked.length.value, "mm", asked.at.text, stands_for(asked.at))
     sound = (
         stock.not_parted(asked.at, context)
         & stock.within_length(asked.end, at, context)
