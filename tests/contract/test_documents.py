@@ -62,8 +62,9 @@ def test_the_figure_is_explained_as_shown(capsys: pytest.CaptureFixture[str], tm
 def test_every_command_of_the_summary_runs(capsys: pytest.CaptureFixture[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     shutil.copytree(CHECKOUT / "profiles", tmp_path / "profiles")
     monkeypatch.chdir(tmp_path)
-    # `describe` waits for answers: tests/describe gives them, in a pipe and at a terminal.
-    commands = [line.removeprefix("$ ") for line in CONSOLE[0].splitlines() if not line.startswith("$ benchleaf describe ")]
+    # `describe` waits for answers and `preview` runs until it is stopped: tests/describe and tests/preview run those.
+    waiting = ("$ benchleaf describe ", "$ benchleaf preview ")
+    commands = [line.removeprefix("$ ") for line in CONSOLE[0].splitlines() if not line.startswith(waiting)]
     assert len(commands) >= 5
     for command in commands:
         code, printed = _printed(command, capsys)
