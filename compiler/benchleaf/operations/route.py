@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import Any
 
 from benchleaf.diagnostics import Diagnostic, Severity, has_errors
-from benchleaf.operations import holding, overview
+from benchleaf.operations import holding, materials, overview
 from benchleaf.operations.cautions import closing
 from benchleaf.operations.context import Context, Setup
 from benchleaf.operations.desk import Faults
@@ -28,6 +28,8 @@ def plan(inputs: JobInputs) -> tuple[Sheet | None, list[Diagnostic]]:
     faults = Faults([])
     setup = Setup(inputs.machine, inputs.job.held, Work(inputs.job.blank))
     holding.check(Context(inputs, faults, "held", setup))
+    if not materials.known(Context(inputs, faults, "material", setup)):
+        return None, faults.found
     route = _Route(inputs, faults, setup)
     sections = [section for step in inputs.job.steps for section in route.steps(step.operation.value, route.model(step))]
     if has_errors(faults.found):

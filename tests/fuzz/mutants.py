@@ -1,0 +1,79 @@
+"""Mutants of the demo's files: bytes, words and structure spoilt at random, each from a seed that makes it again."""
+
+from __future__ import annotations
+
+import random
+import re
+from collections.abc import Callable
+
+__all__ = ["WAYS", "mutant"]
+
+NASTY = [
+    *("0 mm", "-3 mm", "1e999 mm", "999999999999999999999 mm", "1/0 in", "0.0000000000000001 mm", "1,5 mm", "12.5", "NaN mm", "1000000 TPI", "0 TPI", "0 rpm"),
+    *("A" * 5000, "{{ 7 * 7 }}", "{% include '/etc/passwd' %}", "<script>alert(1)</script>", "</style><style>*{display:none}", "]]>", "../../../etc/passwd"),
+    *("/etc/passwd", "~/.ssh/id", "file:///etc/passwd", "http://127.0.0.1/x", "*a", "&a [*a, *a]", "!!python/object:os.system x", "on", "yes", "null", "~"),
+    *("[]", "{}", "[[[[[[[[]]]]]]]]", "{a: {b: {c: {d: 1}}}}", '"', "'", "|", ">", "%", "@x", "`", "\u202e", "\u0000", "\ufeff", "M999x0.0001", "G 99/1", "16 g99"),
+    *("24:48", "2026-02-30", "0x7f", "1_000", "+1", ".5 mm", "5. mm", "1 mm 2 mm", "unknown", "job", "lathe"),
+]
+
+
+def _bytes(data: bytes, dice: random.Random) -> bytes:
+    made = bytearray(data)
+    for _ in range(dice.randint(1, 6)):
+        place = dice.randrange(len(made) + 1)
+        match dice.randrange(4):
+            case 0 if place < len(made):
+                made[place] = dice.randrange(256)
+            case 1:
+                made[place:place] = bytes(dice.choices(range(256), k=dice.randint(1, 4)))
+            case 2:
+                del made[place : place + dice.randint(1, 20)]
+            case _:
+                made[place:place] = made[max(0, place - 30) : place] * dice.randint(1, 3)
+    return bytes(made)
+
+
+def _words(data: bytes, dice: random.Random) -> bytes:
+    text = data.decode("utf-8", "replace")
+    values = [found for found in re.finditer(r"(?<=: )[^,{}\[\]\n#]+|(?<=- )[^,{}\[\]\n#:]+|[A-Za-z-]+(?=:)", text)]
+    if not values:
+        return data
+    for _ in range(dice.randint(1, 3)):
+        found = dice.choice(values)
+        new = dice.choice(NASTY) if dice.random() < 0.7 else dice.choice(values).group()
+        text = text[: found.start()] + new + text[found.end() :]
+    return text.encode("utf-8", "surrogatepass")
+
+
+def _lines(data: bytes, dice: random.Random) -> bytes:
+    lines = data.decode("utf-8", "replace").splitlines()
+    for _ in range(dice.randint(1, 4)):
+        if not lines:
+            break
+        one, other = dice.randrange(len(lines)), dice.randrange(len(lines))
+        match dice.randrange(7):
+            case 0:
+                del lines[one]
+            case 1:
+                lines.insert(other, lines[one])
+            case 2:
+                lines[one], lines[other] = lines[other], lines[one]
+            case 3:
+                lines[one] = " " * dice.randint(1, 8) + lines[one]
+            case 4:
+                lines[one] = lines[one].lstrip()
+            case 5:
+                lines[one:one] = [lines[one]] * dice.randint(1, 200)
+            case _:
+                lines[one] = lines[one] + dice.choice([" {", " [", " }", "]", ":", " #", " &a", " *a", ",", "\t"])
+    return ("\n".join(lines) + "\n").encode("utf-8", "surrogatepass")
+
+
+WAYS: dict[str, Callable[[bytes, random.Random], bytes]] = {"bytes": _bytes, "words": _words, "lines": _lines}
+
+
+def mutant(data: bytes, seed: int) -> tuple[str, bytes]:
+    """The way and the spoilt file."""
+    dice = random.Random(seed)
+    way = dice.choice(list(WAYS))
+    return way, WAYS[way](data, dice)
