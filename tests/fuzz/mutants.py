@@ -35,7 +35,7 @@ def _bytes(data: bytes, dice: random.Random) -> bytes:
 
 def _words(data: bytes, dice: random.Random) -> bytes:
     text = data.decode("utf-8", "replace")
-    values = [found for found in re.finditer(r"(?<=: )[^,{}\[\]\n#]+|(?<=- )[^,{}\[\]\n#:]+|[A-Za-z-]+(?=:)", text)]
+    values = list(re.finditer(r"(?<=: )[^,{}\[\]\n#]+|(?<=- )[^,{}\[\]\n#:]+|[A-Za-z-]+(?=:)", text))
     if not values:
         return data
     for _ in range(dice.randint(1, 3)):
