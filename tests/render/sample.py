@@ -37,6 +37,7 @@ from benchleaf.sheet.model import (
     FigureGroup,
     FigureRef,
     Given,
+    Graduation,
     Limits,
     Row,
     Say,
@@ -45,6 +46,8 @@ from benchleaf.sheet.model import (
     Source,
     Status,
     Steps,
+    Sum,
+    SumWords,
     Table,
     Weight,
 )
@@ -292,6 +295,16 @@ def caution(severity: int, sentence: str) -> Caution:
     return Caution(severity, Say(sentence), PRACTICE)
 
 
+# A dial that reads diameter, 0.05 mm a division, 4 mm a turn, drawn outwards.
+BORE_SUM = Sum(
+    Fraction("27.025"), Fraction(1), "mm", 2, 3,
+    SumWords(
+        Say("Wind towards you"), Say("To size."), Say("Off by less than one division."), Say("Larger than {minor} may be."),
+        Say("Smaller than before any cut: misread."),
+    ),
+    True, "nearest", Limits(Fraction("26.848"), Fraction("27.203")), Fraction(25), Graduation(Fraction("0.05"), Fraction(4), counts_down=True),
+)  # fmt: skip
+
 SECTION = Section(
     "screwcut",
     "screwcut",
@@ -320,7 +333,7 @@ SECTION = Section(
         Check(Say("Gear cover shut, chuck key out")),
         Check(Say("Pitch of the scratch checked with a thread gauge")),
         Check(Say("Relief deeper than {major}")),
-        Box("bore", "bore as measured", "mm", Say("Above 27.203 the crests are thin; below 26.848 bore again."), 1),
+        Box("bore", "bore as measured", "mm", Say("Above 27.203 the crests are thin; below 26.848 bore again."), 1, BORE_SUM),
         Box("trial", "gland on trial", "turns", Say("Tight: one division more on the cross-slide, then two spring passes."), 3),
         caution(2, "No finger, rag or brush in the bore while the spindle turns."),
         caution(1, "Opening the half-nuts once spoils the thread."),
@@ -374,7 +387,7 @@ def hostile() -> Sheet:
         profile,
         part,
         sketch,
-        Box("written", long, HOSTILE_WORDS, Say(HOSTILE_WORDS), 40),
+        Box("written", long, HOSTILE_WORDS, Say(HOSTILE_WORDS), 40, dataclasses.replace(BORE_SUM, unit=HOSTILE_WORDS, words=SumWords(*[Say(HOSTILE_WORDS)] * 5))),
         Check(Say(f"{long} {HOSTILE_WORDS} {{strange}}")),
         caution(3, f"{long} {{lengthy}}"),
     )

@@ -15,11 +15,12 @@ from benchleaf.operations.cutting.section import section
 from benchleaf.operations.cutting.sizes import Size, read_size, size_figure
 from benchleaf.operations.cutting.speeds import spindle
 from benchleaf.operations.cutting.support import end_free
-from benchleaf.operations.desk import GEOMETRY, PRACTICE, Desk, Value, basis, length_text, source
+from benchleaf.operations.desk import GEOMETRY, PRACTICE, Desk, Value, basis, length_text, source, stands_for
 from benchleaf.operations.registry import Operation
+from benchleaf.operations.sums import by_length
 from benchleaf.operations.work import FINISHED, Made
 from benchleaf.record import record
-from benchleaf.sheet.model import Block, Box, FigureGroup, Say, Section, Steps, Weight
+from benchleaf.sheet.model import Block, Box, FigureGroup, Say, Section, Steps, Sum, SumWords, Weight
 from benchleaf.workshop.tooling import TurningTool
 from benchleaf.workshop.values import Length, Measure, Origin, Speed, Text, Word
 
@@ -83,7 +84,7 @@ def plan(step: Face, context: Context) -> Section | None:
         "face",
         f"Face to {step.to_length.value}" if step.to_length else "Face the end",
         f"with {tool.name.value}",
-        _blocks(desk, size),
+        _blocks(desk, size, amount),
     )
 
 
@@ -114,7 +115,7 @@ def _stands_out_less(amount: Fraction, context: Context) -> None:
         return
     left = max(held.stands_out.value - amount, Fraction(0))
     words = length_text(left, context.system, "caliper")
-    context.setup.held = replace(held, stands_out=Measure(left, "mm", words, held.stands_out.origin))
+    context.setup.held = replace(held, stands_out=Measure(left, "mm", words, stands_for(held.stands_out)))
 
 
 def _cuts(count: int, amount: Fraction, context: Context) -> str:
@@ -122,7 +123,7 @@ def _cuts(count: int, amount: Fraction, context: Context) -> str:
     return f"1 of {each}" if count == 1 else f"{count} of {each} each"
 
 
-def _blocks(desk: Desk, size: Size | None) -> list[Block | None]:
+def _blocks(desk: Desk, size: Size | None, amount: Fraction) -> list[Block | None]:
     measure = "Measure the length; take the rest off with the last cut." if size is not None else "Stop when the whole face is clean."
     steps = Steps(
         "Face",
@@ -134,7 +135,8 @@ def _blocks(desk: Desk, size: Size | None) -> list[Block | None]:
     )
     box = None
     if size is not None:
-        box = Box("measured", "Length before the last cut", desk.unit, Say("Last cut = what it measures less {size_aim}."))
+        rule = Say("Last cut = what it measures less {size_aim}.")
+        box = Box("measured", "Length before the last cut", desk.unit, rule, sum=_sum(desk, size, amount))
     return [
         FigureGroup("Spindle", desk.pick("spindle_speed"), Weight.SET),
         FigureGroup("Face", desk.pick("size", "size_aim", "take_off", "cuts", "feed"), Weight.WORK),
@@ -142,6 +144,18 @@ def _blocks(desk: Desk, size: Size | None) -> list[Block | None]:
         box,
         FigureGroup("Background", desk.pick("across", "cutting_speed", "speed_setting", "depth_of_cut", "time"), Weight.KNOW),
     ]
+
+
+def _sum(desk: Desk, size: Size, amount: Fraction) -> Sum:
+    """The last cut, as a length: which slide sets it, and by which dial, is the machinist's choice."""
+    words = SumWords(
+        Say("Last cut"),
+        Say("To length. Nothing more comes off."),
+        Say("To length. Nothing more comes off."),
+        Say("Shorter than it may be. Stop, and measure once more."),
+        Say("Longer than before any cut: misread. Measure again."),
+    )
+    return by_length(desk, size.aim, Fraction(1), words, limits=(size.lower, size.upper), start=size.aim + amount)
 
 
 def _unsuited(tool: TurningTool) -> str:

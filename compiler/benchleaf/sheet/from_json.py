@@ -3,11 +3,8 @@
 from __future__ import annotations
 
 import json
-import math
-import re
 from collections.abc import Callable
-from fractions import Fraction
-from typing import Any, NoReturn, TypeVar
+from typing import NoReturn
 
 from benchleaf.diagnostics import Diagnostic, Span
 from benchleaf.sheet.drawings import (
@@ -40,6 +37,7 @@ from benchleaf.sheet.model import (
     FigureGroup,
     FigureRef,
     Given,
+    Graduation,
     Input,
     Limits,
     Row,
@@ -49,21 +47,18 @@ from benchleaf.sheet.model import (
     Source,
     Status,
     Steps,
+    Sum,
+    SumWords,
     Table,
     Weight,
 )
-from benchleaf.sheet.plain import PROFILE_LENGTHS, VERSION
+from benchleaf.sheet.node import BrokenError, Node
+from benchleaf.sheet.plain import PROFILE_LENGTHS, SUM_WORDS, VERSION
 from benchleaf.sheet.words import UnknownFigureError, figures_by_name, sayings, spoken
 
 __all__ = ["from_json"]
 
-T = TypeVar("T")
-_EXACT = re.compile(r"-?[0-9]{1,2000}(?:/[0-9]{1,2000}|\.[0-9]{1,2000})?")  # no exponents: 1e999999999 would never end
 _MEND = "build the sheet again from its job file"
-
-
-class _BrokenError(Exception):
-    """Something in the file is not as the schema says; the message names the place."""
 
 
 def from_json(text: str, file: str) -> tuple[Sheet | None, list[Diagnostic]]:
@@ -73,7 +68,7 @@ def from_json(text: str, file: str) -> tuple[Sheet | None, list[Diagnostic]]:
     except json.JSONDecodeError as fault:
         span = Span(file, fault.lineno, fault.colno, fault.lineno, fault.colno + 1)
         return None, [Diagnostic("sheet/not-json", "the file is not JSON", span, label="broken here", hints=(_MEND,))]
-    except (_BrokenError, RecursionError, ValueError):
+    except (BrokenError, RecursionError, ValueError):
         return None, [Diagnostic("sheet/not-json", "the file is not JSON that a sheet can hold", Span(file), hints=(_MEND,))]
     if not isinstance(data, dict) or data.get("kind") != "sheet":
         hints = ("name a .json file that `build` wrote",)
@@ -82,72 +77,19 @@ def from_json(text: str, file: str) -> tuple[Sheet | None, list[Diagnostic]]:
         message = f"the sheet has schema version {str(data.get('schema'))[:20]}, this program reads version {VERSION}"
         return None, [Diagnostic("sheet/version", message, Span(file), hints=(_MEND,))]
     try:
-        return _sheet(_Node(data, "")), []
+        return _sheet(Node(data, "")), []
     except UnknownFigureError as fault:
         message = f"the sheet is damaged: a sentence uses the figure `{str(fault)[:60]}`, which is not there"
-    except (_BrokenError, ValueError, TypeError, RecursionError) as fault:
+    except (BrokenError, ValueError, TypeError, RecursionError) as fault:
         message = f"the sheet is damaged: {str(fault)[:200]}"
     return None, [Diagnostic("sheet/damaged", message, Span(file), hints=(_MEND,))]
 
 
 def _refuse(word: str) -> NoReturn:
-    raise _BrokenError(word)
+    raise BrokenError(word)
 
 
-class _Node:
-    """A value of the file with the path to it."""
-
-    def __init__(self, value: Any, path: str) -> None:
-        self.value = value
-        self.path = path
-
-    def fail(self, wanted: str) -> NoReturn:
-        raise _BrokenError(f"`{self.path or 'the file'}` is not {wanted}")
-
-    def has(self, key: str) -> bool:
-        return isinstance(self.value, dict) and key in self.value
-
-    def at(self, key: str) -> _Node:
-        if not self.has(key):
-            raise _BrokenError(f"`{f'{self.path}.{key}'.lstrip('.')}` is missing")
-        return _Node(self.value[key], f"{self.path}.{key}".lstrip("."))
-
-    def text(self, key: str) -> str:
-        node = self.at(key)
-        return node.value if isinstance(node.value, str) else node.fail("text")
-
-    def whole(self, key: str) -> int:
-        node = self.at(key)
-        if not isinstance(node.value, int) or isinstance(node.value, bool) or abs(node.value) >= 10**9:
-            node.fail("a whole number")
-        return int(node.value)
-
-    def flag(self, key: str) -> bool:
-        node = self.at(key)
-        return node.value if isinstance(node.value, bool) else node.fail("true or false")
-
-    def length(self, key: str) -> float:
-        node = self.at(key)
-        ok = isinstance(node.value, (int, float)) and not isinstance(node.value, bool) and abs(node.value) < 1e6
-        return float(node.value) if ok and math.isfinite(node.value) else node.fail("a number that can be drawn")
-
-    def exact(self, key: str) -> Fraction:
-        words, node = self.text(key), self.at(key)
-        if not _EXACT.fullmatch(words) or ("/" in words and not words.rpartition("/")[2].strip("0")):
-            node.fail("an exact number")
-        return Fraction(words)
-
-    def each(self, key: str, read: Callable[[_Node], T]) -> tuple[T, ...]:
-        node = self.at(key)
-        if not isinstance(node.value, list):
-            node.fail("a list")
-        return tuple(read(_Node(item, f"{node.path}[{number}]")) for number, item in enumerate(node.value))
-
-    def texts(self, key: str) -> tuple[str, ...]:
-        return self.each(key, lambda node: node.value if isinstance(node.value, str) else node.fail("text"))
-
-
-def _sheet(node: _Node) -> Sheet:
+def _sheet(node: Node) -> Sheet:
     sheet = Sheet(
         id=node.text("id"),
         title=node.text("title"),
@@ -168,17 +110,17 @@ def _sheet(node: _Node) -> Sheet:
     return sheet
 
 
-def _section(node: _Node) -> Section:
+def _section(node: Node) -> Section:
     figures = {figure.id: figure for figure in node.each("figures", _figure)}
     blocks = node.each("blocks", lambda block: _block(block, figures))
     return Section(node.text("id"), node.text("kind"), node.text("title"), node.text("subtitle"), blocks)
 
 
-def _source(node: _Node) -> Source:
+def _source(node: Node) -> Source:
     return Source(node.text("title"), Status(node.text("status")))
 
 
-def _input(node: _Node) -> Input:
+def _input(node: Node) -> Input:
     if node.has("figure"):
         return FigureRef(node.text("figure"))
     if node.has("source"):
@@ -187,18 +129,13 @@ def _input(node: _Node) -> Input:
     return Given(node.text("path"), node.text("words"), *place, node.flag("default"))
 
 
-def _basis(node: _Node) -> Basis:
+def _basis(node: Node) -> Basis:
     return Basis(node.text("formula"), node.each("inputs", _input), _source(node.at("source")))
 
 
-def _figure(node: _Node) -> Figure:
+def _figure(node: Node) -> Figure:
     sort = node.text("is")
     value = node.text("value") if sort == "words" else node.exact("exact" if sort == "exact" else "value")
-    limits = None
-    if node.has("limits"):
-        ends = node.at("limits")
-        lower, upper = (ends.exact(name) if ends.has(name) else None for name in ("exact_lower", "exact_upper"))
-        limits = Limits(lower, upper)
     return Figure(
         id=node.text("id"),
         label=node.text("label"),
@@ -207,34 +144,41 @@ def _figure(node: _Node) -> Figure:
         shown=node.text("shown"),
         basis=_basis(node.at("basis")),
         rational=sort != "approximate",
-        limits=limits,
+        limits=_limits(node),
         also=node.text("also"),
     )
 
 
-def _say(node: _Node) -> Say:
+def _limits(node: Node) -> Limits | None:
+    if not node.has("limits"):
+        return None
+    ends = node.at("limits")
+    return Limits(*(ends.exact(name) if ends.has(name) else None for name in ("exact_lower", "exact_upper")))
+
+
+def _say(node: Node) -> Say:
     return Say(node.text("words"))
 
 
-def _caution(node: _Node) -> Caution:
+def _caution(node: Node) -> Caution:
     return Caution(node.whole("severity"), _say(node.at("say")), _source(node.at("source")))
 
 
-def _row(node: _Node) -> Row:
+def _row(node: Node) -> Row:
     cells = node.each("cells", lambda cell: (cell.exact("exact") if cell.has("exact") else None, cell.text("shown")))
     return Row(tuple(value for value, _ in cells), tuple(shown for _, shown in cells), node.text("note"))
 
 
-def _column(node: _Node) -> Column:
+def _column(node: Node) -> Column:
     return Column(node.text("id"), node.text("label"), node.text("unit"), _basis(node.at("basis")), node.text("as"))
 
 
-def _table(node: _Node) -> Table:
+def _table(node: Node) -> Table:
     caption = _say(node.at("caption")) if node.has("caption") else None
     return Table(node.text("id"), node.text("title"), node.each("columns", _column), node.each("rows", _row), caption)
 
 
-def _block(node: _Node, figures: dict[str, Figure]) -> Block:
+def _block(node: Node, figures: dict[str, Figure]) -> Block:
     kind = node.text("kind")
     if kind == "figures":
         ids = node.texts("figures")
@@ -247,12 +191,31 @@ def _block(node: _Node, figures: dict[str, Figure]) -> Block:
     return _BLOCKS[kind](node)
 
 
-def _wheel(node: _Node) -> DrawnWheel:
+def _box(node: Node) -> Box:
+    rule = _sum(node.at("sum")) if node.has("sum") else None
+    return Box(node.text("id"), node.text("label"), node.text("unit"), _say(node.at("rule")), node.whole("count"), rule)
+
+
+def _sum(node: Node) -> Sum:
+    collar = None
+    if node.has("collar"):
+        dial = node.at("collar")
+        collar = Graduation(dial.exact("division"), dial.exact("turn"), dial.flag("counts_down"))
+    places, reads = node.whole("places"), node.whole("reads")
+    if not (0 <= places <= 9 and 0 <= reads <= 9):
+        node.fail("shown with decimals that a dial could have")
+    words = SumWords(*(_say(node.at("words").at(name)) for name in SUM_WORDS))
+    start = node.exact("start") if node.has("start") else None
+    how = node.flag("grows"), node.text("rounding"), _limits(node), start, collar
+    return Sum(node.exact("target"), node.exact("factor"), node.text("unit"), places, reads, words, *how)
+
+
+def _wheel(node: Node) -> DrawnWheel:
     radii = node.length("pitch_radius"), node.length("tip_radius")
     return DrawnWheel(node.whole("teeth"), node.text("role"), node.whole("axis"), node.whole("layer"), *radii, node.text("name"))
 
 
-def _gear_train(node: _Node) -> GearTrainDrawing:
+def _gear_train(node: Node) -> GearTrainDrawing:
     axes = node.each("axes", lambda a: DrawnAxis(a.text("name"), a.length("x"), a.length("y"), a.length("bush_radius")))
     wheels = node.each("wheels", _wheel)
     if any(not 0 <= wheel.axis < len(axes) for wheel in wheels):
@@ -262,12 +225,12 @@ def _gear_train(node: _Node) -> GearTrainDrawing:
     return GearTrainDrawing(node.text("id"), node.text("title"), axes, wheels, slots, node.flag("to_scale"), *words)
 
 
-def _lever_plate(node: _Node) -> LeverPlateDrawing:
+def _lever_plate(node: Node) -> LeverPlateDrawing:
     levers = node.each("levers", lambda lever: DrawnLever(lever.text("name"), lever.texts("positions"), lever.text("chosen")))
     return LeverPlateDrawing(node.text("id"), node.text("title"), levers, node.text("alt"))
 
 
-def _thread_profile(node: _Node) -> ThreadProfileDrawing:
+def _thread_profile(node: Node) -> ThreadProfileDrawing:
     lengths = {name: node.length(name) for name in PROFILE_LENGTHS}
     labels = node.each("labels", lambda label: (label.text("at"), label.text("words")))
     flanks = _flanks(node.at("flanks")) if node.has("flanks") else None
@@ -275,36 +238,36 @@ def _thread_profile(node: _Node) -> ThreadProfileDrawing:
     return ThreadProfileDrawing(id=name, title=title, inside=inside, labels=labels, alt=alt, flanks=flanks, **lengths)
 
 
-def _flanks(node: _Node) -> DrawnFlanks:
+def _flanks(node: Node) -> DrawnFlanks:
     load = node.text("load")
     if load not in ("left", "right"):
         node.at("load").fail("left or right")
     return DrawnFlanks(node.length("left"), node.length("right"), load)
 
 
-def _stretch(node: _Node) -> DrawnStretch:
+def _stretch(node: Node) -> DrawnStretch:
     start, end, near, far, thread = (node.length(name) for name in ("start", "end", "near", "far", "thread"))
     if not start < end or min(near, far, thread) < 0:
         node.fail("a stretch with a length and with diameters")
     return DrawnStretch(start, end, near, far, node.text("as"), node.text("words"), thread, node.flag("known"))
 
 
-def _number(node: _Node) -> float:
-    return _Node({"": node.value}, node.path).length("")
+def _number(node: Node) -> float:
+    return Node({"": node.value}, node.path).length("")
 
 
-def _part(node: _Node) -> PartDrawing:
+def _part(node: Node) -> PartDrawing:
     outside, bore = node.each("outside", _stretch), node.each("bore", _stretch)
     places = node.each("places", lambda place: DrawnPlace(place.length("at"), place.text("words")))
     rest = node.length("length"), node.flag("whole"), places, node.each("centres", _number)
     return PartDrawing(node.text("id"), node.text("title"), outside, bore, *rest, node.text("note"), node.text("alt"))
 
 
-def _point(node: _Node) -> tuple[float, float]:
+def _point(node: Node) -> tuple[float, float]:
     return node.length("x"), node.length("y")
 
 
-def _shape(node: _Node) -> Shape:
+def _shape(node: Node) -> Shape:
     match node.text("shape"):
         case "line":
             return DrawnLine(node.each("points", _point), node.text("look"), node.flag("closed"), node.text("fill"))
@@ -318,15 +281,15 @@ def _shape(node: _Node) -> Shape:
     return node.at("shape").fail("a shape that is known")
 
 
-def _sketch(node: _Node) -> SketchDrawing:
+def _sketch(node: Node) -> SketchDrawing:
     return SketchDrawing(node.text("id"), node.text("title"), node.each("shapes", _shape), node.text("alt"), node.flag("to_scale"))
 
 
-_BLOCKS: dict[str, Callable[[_Node], Block]] = {
+_BLOCKS: dict[str, Callable[[Node], Block]] = {
     "table": _table,
     "caution": _caution,
     "check": lambda node: Check(_say(node.at("say"))),
-    "box": lambda node: Box(node.text("id"), node.text("label"), node.text("unit"), _say(node.at("rule")), node.whole("count")),
+    "box": _box,
     "steps": lambda node: Steps(node.text("title"), node.each("steps", _say)),
     "say": lambda node: _say(node.at("say")),
     "gear-train": _gear_train,

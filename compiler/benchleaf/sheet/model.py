@@ -18,7 +18,7 @@ from benchleaf.sheet.drawings import GearTrainDrawing, LeverPlateDrawing, PartDr
 
 __all__ = [
     "Basis", "Box", "Caution", "Check", "Column", "Drawing", "Figure", "FigureGroup", "FigureRef", "Given", "Input",
-    "Limits", "Row", "Say", "Section", "Sheet", "Source", "Status", "Steps", "Table", "Weight",
+    "Graduation", "Limits", "Row", "Say", "Section", "Sheet", "Source", "Status", "Steps", "Sum", "SumWords", "Table", "Weight",
 ]  # fmt: skip
 
 Drawing = GearTrainDrawing | LeverPlateDrawing | PartDrawing | SketchDrawing | ThreadProfileDrawing
@@ -207,14 +207,68 @@ class Check:
 
 
 @record
+class Graduation:
+    """The collar that an amount is set by, in the amount's unit.  ``turn`` is one turn of the handwheel; ``counts_down`` where the
+    collar's figures fall as the slide goes the way of the cut."""
+
+    division: Fraction
+    turn: Fraction
+    counts_down: bool = False
+
+    def __post_init__(self) -> None:
+        if not 0 < self.division <= self.turn:
+            raise ValueError("a collar has divisions, and at least one to a turn")
+
+
+@record
+class SumWords:
+    """What is said with the outcome of a sum: before the ``amount`` ('Wind in'); when ``done``; when the reading is too ``fine`` for the
+    dial to correct; when it is ``spoilt``; and when it is so ``odd`` that it must be misread."""
+
+    amount: Say
+    done: Say
+    fine: Say
+    spoilt: Say
+    odd: Say
+
+
+@record
+class Sum:
+    """What a reading calls for, as a rule without code, worked out by :mod:`benchleaf.sheet.reckon`.
+
+    ``left`` = reading - ``target`` (the other way where the cut makes the reading ``grow``), in the unit of the box; the amount is
+    left x ``factor`` in ``unit``, shown with ``places`` decimals; in whole divisions where a collar sets it, rounded as ``rounding``
+    says ('nearest', 'up', 'down') but never so that the reading would leave its ``limits``.  ``start`` is what it measures before any
+    cut: a reading farther off than that is misread.  ``reads`` is how many decimals the reading has.
+    """
+
+    target: Fraction
+    factor: Fraction
+    unit: str
+    places: int
+    reads: int
+    words: SumWords
+    grows: bool = False
+    rounding: str = "nearest"
+    limits: Limits | None = None
+    start: Fraction | None = None
+    collar: Graduation | None = None
+
+    def __post_init__(self) -> None:
+        if self.factor <= 0 or self.rounding not in ("nearest", "up", "down"):
+            raise ValueError("a sum has a factor above nothing, and rounds to the nearest, up or down")
+
+
+@record
 class Box:
-    """A place to write a measurement, and what to do with it (``rule``)."""
+    """A place to write a measurement, and what to do with it: ``rule`` in words, and as a ``sum`` where it is arithmetic."""
 
     id: str
     label: str
     unit: str
     rule: Say
     count: int = 1
+    sum: Sum | None = None
 
 
 Block = FigureGroup | Table | Drawing | Caution | Check | Box | Steps | Say

@@ -34,12 +34,14 @@ from benchleaf.sheet.model import (
     FigureRef,
     Given,
     Input,
+    Limits,
     Row,
     Say,
     Section,
     Sheet,
     Source,
     Steps,
+    Sum,
     Table,
 )
 from benchleaf.sheet.words import figures_by_name, spoken_text
@@ -117,12 +119,16 @@ def _figure(figure: Figure) -> Data:
         data |= {"is": "approximate", "value": decimal_string(figure.value)}
     data |= {"unit": figure.unit, "shown": figure.shown, "also": figure.also}
     if figure.limits is not None:
-        limits: Data = {}
-        for name, end in (("lower", figure.limits.lower), ("upper", figure.limits.upper)):
-            if end is not None:
-                limits |= {name: decimal_string(end), f"exact_{name}": str(end)}
-        data["limits"] = limits
+        data["limits"] = _limits(figure.limits)
     return data | {"basis": _basis(figure.basis)}
+
+
+def _limits(limits: Limits) -> Data:
+    data: Data = {}
+    for name, end in (("lower", limits.lower), ("upper", limits.upper)):
+        if end is not None:
+            data |= {name: decimal_string(end), f"exact_{name}": str(end)}
+    return data
 
 
 def _say(say: Say, names: Mapping[str, Figure], section: str) -> Data:
@@ -155,6 +161,35 @@ def _table(table: Table, names: Mapping[str, Figure], section: str) -> Data:
     return data if table.caption is None else data | {"caption": _say(table.caption, names, section)}
 
 
+def _box(box: Box, names: Mapping[str, Figure], section: str) -> Data:
+    data: Data = {"kind": "box", "id": box.id, "label": box.label, "unit": box.unit, "rule": _say(box.rule, names, section)}
+    data["count"] = box.count
+    return data if box.sum is None else data | {"sum": _sum(box.sum, names, section)}
+
+
+SUM_WORDS = ("amount", "done", "fine", "spoilt", "odd")
+
+
+def _sum(rule: Sum, names: Mapping[str, Figure], section: str) -> Data:
+    data: Data = {
+        "target": str(rule.target),
+        "grows": rule.grows,
+        "factor": str(rule.factor),
+        "unit": rule.unit,
+        "places": rule.places,
+        "reads": rule.reads,
+        "rounding": rule.rounding,
+    }
+    if rule.start is not None:
+        data["start"] = str(rule.start)
+    if rule.limits is not None:
+        data["limits"] = _limits(rule.limits)
+    if rule.collar is not None:
+        collar = rule.collar
+        data["collar"] = {"division": str(collar.division), "turn": str(collar.turn), "counts_down": collar.counts_down}
+    return data | {"words": {name: _say(getattr(rule.words, name), names, section) for name in SUM_WORDS}}
+
+
 def _block(block: Block, names: Mapping[str, Figure], section: str) -> Data:
     match block:
         case FigureGroup():
@@ -166,14 +201,7 @@ def _block(block: Block, names: Mapping[str, Figure], section: str) -> Data:
         case Check():
             return {"kind": "check", "say": _say(block.words, names, section)}
         case Box():
-            return {
-                "kind": "box",
-                "id": block.id,
-                "label": block.label,
-                "unit": block.unit,
-                "rule": _say(block.rule, names, section),
-                "count": block.count,
-            }
+            return _box(block, names, section)
         case Steps():
             return {"kind": "steps", "title": block.title, "steps": [_say(step, names, section) for step in block.steps]}
         case Say():

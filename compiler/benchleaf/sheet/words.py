@@ -66,6 +66,9 @@ def sayings(sheet: Sheet) -> Iterator[tuple[str, Say]]:
                     yield section.id, block.words
                 case Box():
                     yield section.id, block.rule
+                    if block.sum is not None:
+                        words = block.sum.words
+                        yield from ((section.id, say) for say in (words.amount, words.done, words.fine, words.spoilt, words.odd))
                 case Table() if block.caption is not None:
                     yield section.id, block.caption
     yield "", sheet.closing.words

@@ -10,8 +10,9 @@ from benchleaf.operations.cutting.depth import deepest_cut, finishing_cut
 from benchleaf.operations.cutting.sizes import Size
 from benchleaf.operations.desk import GEOMETRY, PRACTICE, Desk, Value, basis, length_text
 from benchleaf.operations.dials import Collar, Reading, collar
+from benchleaf.operations.sums import by_dial
 from benchleaf.record import record
-from benchleaf.sheet.model import Box, Row, Say, Table
+from benchleaf.sheet.model import Box, Row, Say, Sum, SumWords, Table
 from benchleaf.sheet.numbers import fixed
 from benchleaf.units import convert
 from benchleaf.workshop.lathe import Slide
@@ -100,7 +101,7 @@ def plan_cuts(
     _settable(dial, size, slide, context)
     rows, diameters = _rows(readings, roughing, stock, inside, context)
     _dial_figures(desk, dial.unit, readings[0], readings[-1])
-    return Cuts(roughing, finishing, diameters, _table(desk, rows, dial.unit, slide, inside), _box(desk, dial, inside))
+    return Cuts(roughing, finishing, diameters, _table(desk, rows, dial.unit, slide, inside), _box(desk, dial, stock, size, inside))
 
 
 _DEPTHS: tuple[Value | str, ...] = ("to_remove", "depth_of_cut", "finish_cut")
@@ -223,7 +224,7 @@ def _zero(slide: Slide, inside: bool) -> str:
     return f"Zero touching the work. The dial reads {reads}. Out past {beyond}, then in onto the reading."
 
 
-def _box(desk: Desk, dial: Collar, inside: bool) -> Box:
+def _box(desk: Desk, dial: Collar, stock: Fraction, size: Size, inside: bool) -> Box:
     """Measure before the last cut: what turns the measurement into the last setting, in the dial's own terms."""
     off = "{size_aim} less what it measures" if inside else "what it measures less {size_aim}"
     half = "" if dial.factor == 2 else ", halved, since the dial reads depth"
@@ -233,4 +234,18 @@ def _box(desk: Desk, dial: Collar, inside: bool) -> Box:
         desk.unit,
         Say(f"Last cut = {off}{half}. One division is {{dial_worth}} on the diameter."),
         2,
+        _sum(desk, dial, stock, size, inside),
     )
+
+
+def _sum(desk: Desk, dial: Collar, stock: Fraction, size: Size, inside: bool) -> Sum:
+    over, under = ("Smaller", "Larger") if inside else ("Larger", "Smaller")
+    words = SumWords(
+        Say("Wind towards you" if inside else "Wind in"),
+        Say("To size. Nothing more comes off."),
+        Say("Off by less than one division, {dial_worth}: the dial cannot set it."),
+        Say(f"{under} than it may be. Stop, and measure once more."),
+        Say(f"{over} than before any cut: misread. Measure again."),
+    )
+    limits = None if size.limits is None else (size.lower, size.upper)
+    return by_dial(desk, dial, size.aim, Fraction(2), words, grows=inside, winding_out=inside, limits=limits, start=stock)

@@ -14,7 +14,8 @@ from benchleaf.operations.screwcut import taper
 from benchleaf.operations.screwcut.groove import is_flat
 from benchleaf.operations.screwcut.model import Screwcut
 from benchleaf.operations.screwcut.thread import Wanted, aim, size_ends
-from benchleaf.sheet.model import Block, Box, Check, Say
+from benchleaf.operations.sums import by_dial
+from benchleaf.sheet.model import Block, Box, Check, Say, Sum, SumWords
 from benchleaf.sheet.numbers import fixed
 from benchleaf.standards.threads import DesignationError, Thread, parse_designation
 from benchleaf.standards.wires import OVER_WIRES, WireChoice, choose_wire, correction_matters, lead_correction, over_two_wires, over_wires
@@ -184,9 +185,13 @@ def _correct(desk: Desk, wanted: Wanted, cut: _Cut, over: str) -> Say:
     )
 
 
+def _per_travel(cut: _Cut) -> Fraction:
+    """The reading moves by twice the straight-in depth, and a slide set along the flank goes in by its cosine only."""
+    return 2 * (Fraction(1) if cut.angle is None else cos_degrees(cut.angle))
+
+
 def _per_division(desk: Desk, cut: _Cut) -> None:
-    # The reading moves by twice the straight-in depth, and a slide set along the flank goes in by its cosine only.
-    per_division = 2 * cut.dial.step * (Fraction(1) if cut.angle is None else cos_degrees(cut.angle))
+    per_division = cut.dial.step * _per_travel(cut)
     desk.length(
         "reading_per_division",
         "One division changes the reading by",
@@ -194,6 +199,33 @@ def _per_division(desk: Desk, cut: _Cut) -> None:
         basis("twice the depth of one division of the dial", ("feed_dial",), GEOMETRY),
         rational=cut.angle is None,
     )
+
+
+def _sum(desk: Desk, cut: _Cut, ends: tuple[Fraction, Fraction], blank: Fraction) -> Sum | None:
+    """How many divisions bring a reading down to where it will do; ``blank`` is the reading before the thread is cut, mm.
+
+    None where the groove is widened instead: that is a matter of judging both flanks.
+    """
+    if "reading_per_division" not in desk:
+        return None
+    words = SumWords(
+        Say("Feed"),
+        Say("To size. No more passes."),
+        Say("Off by less than one division: run through again at the same setting, then measure."),
+        Say("Smaller than it may be: the thread is cut too deep."),
+        Say("Larger than before the thread was begun: misread. Measure again."),
+    )
+    low, high = ends
+    tolerated = low != high
+    return by_dial(
+        desk, cut.dial, high, _per_travel(cut), words,
+        rounding="up" if tolerated else "nearest", limits=ends if tolerated else None, start=blank,
+    )  # fmt: skip
+
+
+def _blank(wanted: Wanted) -> Fraction:
+    """The largest that the outside may be, mm."""
+    return size_ends(wanted.limits.major)[-1]
 
 
 def _over_wires(desk: Desk, wanted: Wanted, choice: WireChoice, cut: _Cut, context: Context) -> tuple[Block, ...]:
@@ -237,7 +269,7 @@ def _over_wires(desk: Desk, wanted: Wanted, choice: WireChoice, cut: _Cut, conte
     rule = _correct(desk, wanted, cut, "Over the upper limit of {wires}" if len(sizes) > 1 else "Over {wires}")
     return (
         Check(Say("Measure over three wires of {wire_size} with the spindle stopped and the thread clean: {wires}.")),
-        Box("over_wires", "Over wires", desk.unit, rule, 3),
+        Box("over_wires", "Over wires", desk.unit, rule, 3, _sum(desk, cut, (low, high), _blank(wanted) + 2 * diameter)),
     )
 
 
@@ -268,7 +300,7 @@ def _micrometer(desk: Desk, wanted: Wanted, owned: tuple[ThreadMicrometer, Anvil
     name = micrometer.name.value.replace("{", "(").replace("}", ")")
     return (
         Check(Say(f"{name} set to zero with these anvils; spindle stopped, thread clean: {{micrometer}} over the pitch diameter.")),
-        Box("micrometer_box", "Pitch diameter", desk.unit, rule, 3),
+        Box("micrometer_box", "Pitch diameter", desk.unit, rule, 3, _sum(desk, cut, (sizes[0], sizes[-1]), _blank(wanted))),
     )
 
 

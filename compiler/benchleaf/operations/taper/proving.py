@@ -8,10 +8,11 @@ from benchleaf.operations.context import Context
 from benchleaf.operations.cutting import tools
 from benchleaf.operations.desk import GEOMETRY, PRACTICE, Desk, Value, basis, length_text, source
 from benchleaf.operations.dials import collar
+from benchleaf.operations.sums import by_dial
 from benchleaf.operations.taper.model import TaperStep
 from benchleaf.operations.taper.wanted import Wanted
 from benchleaf.record import record
-from benchleaf.sheet.model import Block, Box, Check, Row, Say, Table
+from benchleaf.sheet.model import Block, Box, Check, Row, Say, Sum, SumWords, Table
 from benchleaf.sheet.numbers import fixed
 from benchleaf.standards.tapers import depth_for_diameter, parse_taper, taper_rule
 from benchleaf.units import convert
@@ -99,7 +100,23 @@ def stand_off(desk: Desk, wanted: Wanted, context: Context) -> Table:
     return Table("stand_off", "Gauge stands off: what is left to cut", columns, tuple(rows), caption)
 
 
-def blocks(desk: Desk, wanted: Wanted, gauge: Gauge) -> list[Block]:
+def _sum(desk: Desk, wanted: Wanted, context: Context) -> Sum:
+    """From what the gauge stands off to the last setting; a division that would take it too far is left out: metal cannot be put back."""
+    dial = collar(context.lathe.slides.cross_slide.dial)
+    words = SumWords(
+        Say("Wind towards you" if wanted.inside else "Wind in"),
+        Say("The gauge is home. Nothing more comes off."),
+        Say("Less than one division, {division_on}, is left: as near as the dial sets it."),
+        Say("The gauge goes on too far."),
+        Say("More than the taper is long: misread. Measure again."),
+    )
+    worth = depth_for_diameter(wanted.taper, 2 * dial.step) / dial.step
+    return by_dial(
+        desk, dial, Fraction(0), worth, words, winding_out=wanted.inside, rounding="down", start=wanted.length.value,
+    )  # fmt: skip
+
+
+def blocks(desk: Desk, wanted: Wanted, gauge: Gauge, context: Context) -> list[Block]:
     """The trial with the gauge, the blue and the box for each."""
     rule = taper_rule("blue_contact")
     inputs: tuple[Value | str, ...] = (wanted.at,) if gauge.owned is None else (wanted.at, gauge.owned.name)
@@ -117,6 +134,7 @@ def blocks(desk: Desk, wanted: Wanted, gauge: Gauge) -> list[Block]:
             desk.unit,
             Say("Read the last cut from the table. Leave the angle alone once the blue is good."),
             3,
+            _sum(desk, wanted, context),
         ),
         Check(
             Say(

@@ -97,7 +97,7 @@ def plan(step: TaperStep, context: Context) -> Section | None:
         minutes = asked.length.value / speed.speed.value * (cuts.roughing / rough + cuts.finishing / fine)
         times.estimate(desk, minutes, cuts.count, ("rough_feed", "fine_feed", "spindle_speed", "cuts"))
     table = proving.stand_off(desk, asked, context)
-    proof = proving.blocks(desk, asked, gauge)
+    proof = proving.blocks(desk, asked, gauge, context)
     shoulder = any(item.largest is not None and item.largest > asked.far for item in behind) and not asked.inside
     name = asked.taper.name or f"1 in {fixed(asked.taper.one_in, 3)}"
     ends = "headstock" if asked.large_at_headstock else "front face"
