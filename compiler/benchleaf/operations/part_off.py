@@ -69,7 +69,7 @@ def plan(step: PartOff, context: Context) -> Section | None:
     if around is None:
         stands_unknown("outside", context, "the part is cut off, and its speed goes by the diameter")
         return None
-    if tool is None or not sound:
+    if tool is None or not sound or depth <= 0:  # nothing left to cut through: reported where it was cut away
         return None
     size_figure(desk, size, "Length left on the part")
     desk.length("across", "Across", around.value, basis("the work as the steps before leave it", (around,), size.source), read_by="caliper")
