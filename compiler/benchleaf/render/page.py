@@ -27,7 +27,7 @@ _BACKGROUND = "background"
 
 @dataclass(frozen=True, slots=True)
 class Head:
-    """What stands above and below all sections."""
+    """What stands above and below all sections; ``seal`` is the digest in full."""
 
     id: str
     short_id: str
@@ -37,6 +37,7 @@ class Head:
     machine: str
     material: str
     digest: str
+    seal: str
     program: str
     warnings: tuple[str, ...]
     closing: CautionView
@@ -55,6 +56,7 @@ def _head(sheet: Sheet) -> Head:
         machine=clean(sheet.machine),
         material=clean(sheet.material),
         digest=clean(sheet.digest[:SHORT_DIGEST]),
+        seal=clean(sheet.digest),
         program=clean(sheet.program),
         warnings=tuple(clean(words) for words in sheet.warnings),
         closing=caution(sheet.closing, figures_by_name(sheet), ""),
@@ -85,14 +87,16 @@ def page_html(
 ) -> str:
     """The whole document.
 
-    ``picture`` gives the markup of a drawing; ``small`` holds that of the warning 'sign' and of the square 'code' in the footer (which may
-    be empty); ``paper`` is what it is laid out for; ``style`` is the stylesheet element, ``policy`` the content security policy ('' for
-    none).
+    ``picture`` gives the markup of a drawing; ``small`` holds that of the warning 'sign', of the square 'code' in the footer (which may be
+    empty), and of the 'script' (of a page that is used on a screen; left out for paper); ``paper`` is what it is laid out for; ``style`` is
+    the stylesheet element, ``policy`` the content security policy ('' for none).
     """
     head = _head(sheet)
     first = _HEADER + _first_height(head.warnings)
     sections = _sections(sheet, first, paper) if len(sheet.sections) <= _FEW else _route(sheet, first, paper)
-    return template().render(head=head, look=paper.look, sections=sections, picture=picture, **small, style=style, policy=policy)
+    small = {"script": Markup(""), **small}
+    live = bool(small["script"])
+    return template().render(head=head, look=paper.look, sections=sections, picture=picture, **small, style=style, policy=policy, live=live)
 
 
 _Placed = list[tuple[SectionView, list[Row]]]

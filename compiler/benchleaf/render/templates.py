@@ -10,7 +10,7 @@ from jinja2.sandbox import ImmutableSandboxedEnvironment
 
 from benchleaf.resources import data_folder
 
-__all__ = ["TEMPLATES", "block_template", "stylesheet", "template"]
+__all__ = ["TEMPLATES", "block_template", "script", "stylesheet", "template"]
 
 TEMPLATES = "templates"
 
@@ -23,8 +23,8 @@ def _only_text(value: Any) -> Any:
 
 
 @cache
-def template() -> Template:
-    """The template of the sheet.  Raises FileNotFoundError when the installation is broken."""
+def template(name: str = "sheet.html.j2") -> Template:
+    """A template of ours, that of the sheet unless named.  Raises FileNotFoundError when the installation is broken."""
     environment = ImmutableSandboxedEnvironment(
         loader=FileSystemLoader(data_folder(TEMPLATES)),
         autoescape=True,
@@ -33,10 +33,10 @@ def template() -> Template:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    for name in ("safe", "default", "d"):  # each would let something through unescaped or hide a missing figure
-        del environment.filters[name]
+    for unsafe in ("safe", "default", "d"):  # each would let something through unescaped or hide a missing figure
+        del environment.filters[unsafe]
     environment.globals.clear()
-    return environment.get_template("sheet.html.j2")
+    return environment.get_template(name)
 
 
 @cache
@@ -48,5 +48,11 @@ def block_template(kind: str) -> str:
 
 @cache
 def stylesheet(name: str) -> str:
-    """A stylesheet of ours, 'sheet', 'screen', 'print' or 'fonts'."""
+    """A stylesheet of ours, such as 'sheet', 'screen', 'print' or 'fonts'."""
     return (data_folder(TEMPLATES) / f"{name}.css").read_text(encoding="utf-8")
+
+
+@cache
+def script(name: str) -> str:
+    """A script of ours, 'sheet' or 'index'."""
+    return (data_folder(TEMPLATES) / f"{name}.js").read_text(encoding="utf-8")

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
+from itertools import count
 
 from benchleaf.render.clean import clean
 from benchleaf.render.drawings import draw
 from benchleaf.render.paper import A4, Paper
+from benchleaf.render.sums import sum_json
 from benchleaf.render.svg import POINT, Svg, text_width
 from benchleaf.render.templates import block_template
 from benchleaf.render.text import SIGNAL
@@ -119,20 +121,25 @@ class CautionView:
 
 @dataclass(frozen=True, slots=True)
 class ChecksView:
-    """Checks that follow one another."""
+    """Checks that follow one another; ``names`` are theirs, to be ticked under."""
 
     items: tuple[Sentence, ...]
+    names: tuple[str, ...]
     kind: str = "checks"
 
 
 @dataclass(frozen=True, slots=True)
 class BoxView:
-    """A place to write; ``rooms`` has one entry for every box."""
+    """A place to write; ``rooms`` has one entry for every box.  ``sum`` is its arithmetic as JSON, '' for none; ``dial`` the unit of the
+    dial that is then set, '' for none."""
 
+    anchor: str
     label: str
     unit: str
     rule: Sentence
     rooms: tuple[str, ...]
+    sum: str = ""
+    dial: str = ""
     kind: str = "box"
 
 
@@ -202,11 +209,14 @@ def block_views(sheet: Sheet, section: Section, paper: Paper = A4) -> Iterator[B
     """Every block of a section in order, tiles in lines that the paper holds; checks that follow one another become one list."""
     names = figures_by_name(sheet)
     before: BlockView | None = None
+    checks = count(1)
     for block in section.blocks:
         view = _block(block, names, section.id, paper.full - _INSET)
+        if isinstance(view, ChecksView):
+            view = ChecksView(view.items, (f"{section.id}.check.{next(checks)}",))
         match before, view:
             case ChecksView(), ChecksView():
-                before = ChecksView(before.items + view.items)
+                before = ChecksView(before.items + view.items, before.names + view.names)
             case CautionView(), CautionView() if before.level == view.level:
                 before = CautionView(view.level, view.signal, before.items + view.items)
             case _:
@@ -312,16 +322,24 @@ def _block(block: Block, names: Mapping[str, Figure], section: str, line: float)
         case Caution():
             return caution(block, names, section)
         case Check():
-            return ChecksView((pieces(block.words, names, section),))
+            return ChecksView((pieces(block.words, names, section),), ("",))
         case Box():
-            rooms = tuple(str(number) for number in range(1, max(block.count, 1) + 1))
-            return BoxView(clean(block.label), clean(block.unit), pieces(block.rule, names, section), rooms)
+            return _box(block, names, section)
         case Steps():
             return StepsView(clean(block.title), tuple(pieces(step, names, section) for step in block.steps))
         case Say():
             return SayView(pieces(block, names, section))
         case _:
             return DrawingView(f"{section}.{block.id}", clean(block.title), clean(block.alt), draw(block))
+
+
+def _box(box: Box, names: Mapping[str, Figure], section: str) -> BoxView:
+    rooms = tuple(str(number) for number in range(1, max(box.count, 1) + 1))
+    view = BoxView(f"{section}.{box.id}", clean(box.label), clean(box.unit), pieces(box.rule, names, section), rooms)
+    if box.sum is None:
+        return view
+    dial = "" if box.sum.collar is None else clean(box.sum.unit)
+    return replace(view, sum=sum_json(box, box.sum, names, section), dial=dial)
 
 
 def caution(block: Caution, names: Mapping[str, Figure], section: str) -> CautionView:
