@@ -116,15 +116,19 @@ def _on_lathe(desk: Desk, context: Context) -> list[Block]:
     holding_kind = context.holding.kind.value if context.holding is not None else ""
     out = context.held.stands_out.value if context.held.stands_out is not None else Fraction(0)
     marked = [item for item in context.work.over("outside", out, context.work.end) if item.kind in FINISHED]
-    steps = [Say("Burrs off, jaws and seats wiped.")]
+    centred = holding_kind in ("centres", "mandrel")
+    steps = [Say(_FIRST.get(holding_kind, "Burrs off; jaws, collet and seats wiped."))]
     if marked:
-        steps.append(Say(f"The {marked[0].kind} is gripped: copper or aluminium strip, or a split bush, between it and the jaws."))
+        what = "carrier" if centred else "jaws"
+        steps.append(Say(f"The {marked[0].kind} is gripped: copper or aluminium strip, or a split bush, between it and the {what}."))
     if holding_kind in ("chuck", "faceplate"):
         steps.append(Say("Clock the work true on a surface that is finished; tighten; clock again."))
+    if centred:
+        steps.append(Say("Tailstock up until the work turns without shake; barrel locked. Look again when the work is warm: it grows."))
     if context.held.supported_by.value == "tailstock":
         steps.append(Say("Centre hole clean and greased; bring the centre up without bending the work; lock the barrel."))
     blocks: list[Block] = [
-        FigureGroup("Hold", desk.pick("stands_out", "gripped", "run_out"), Weight.WORK),
+        FigureGroup("Hold", desk.pick("stands_out", *(() if centred else ("gripped", "run_out"))), Weight.WORK),
         Steps("Hold", tuple(steps)),
     ]
     if holding_kind in ("chuck", "faceplate"):
@@ -136,5 +140,10 @@ def _on_lathe(desk: Desk, context: Context) -> list[Block]:
     blocks.append(Check(Say("Turned once by hand: nothing touches.")))
     return [block for block in blocks if not (isinstance(block, FigureGroup) and not block.figures)]
 
+
+_FIRST = {
+    "centres": "Centre holes clean and greased. Carrier tight on a part that is not finished, its tail tied so that it cannot rock.",
+    "mandrel": "Work pressed on the mandrel from its small end, with oil. Mandrel between clean, greased centres, its carrier tied.",
+}
 
 OPERATION = Operation(Hold, plan, on="any")
