@@ -142,6 +142,18 @@ class Page:
             raise PageError(json.dumps(answer["exceptionDetails"])[:500])
         return answer["result"].get("value")
 
+    def wait(self, condition: str) -> None:
+        """Wait until an expression is true in whatever page is open then."""
+        deadline = time.monotonic() + PATIENCE
+        while time.monotonic() < deadline:
+            try:
+                if self.run(condition):
+                    return
+            except PageError:  # between two pages there is nobody to ask
+                pass
+            time.sleep(0.02)
+        raise PageError(f"never came true: {condition}")
+
     def click(self, selector: str) -> None:
         """A press of the mouse (or of a thumb) in the middle of what the selector finds, after it is scrolled to."""
         self.click_at(*self.middle(selector))
