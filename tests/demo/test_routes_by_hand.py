@@ -116,3 +116,21 @@ def test_the_taper_is_set_by_half_its_angle() -> None:
     taper = section("taper-plug", "taper")
     assert taper["half_angle"].shown == f"{math.degrees(math.atan(1 / 20)):.3f}"
     assert taper["small_end"].shown == "16.40"
+
+
+def test_a_part_goes_from_lathe_to_shaper_and_back_and_each_step_says_where() -> None:
+    steps = [(part.kind, part.machine) for part in sheet("valve-key").sections[1:]]
+    assert steps == [
+        ("face", ""),
+        ("turn", ""),
+        ("hold", "Old shaper"),
+        ("flats", "Old shaper"),
+        ("hold", "Long lathe"),
+        ("chamfer", "Long lathe"),
+        ("part-off", "Long lathe"),
+    ]
+    assert sheet("valve-key").machine == "Long lathe, Old shaper"
+    flats = section("valve-key", "flats")
+    # 30 mm turned, 23.95 aimed at: (30 - 23.95) / 2 = 3.025 mm deep, (30 + 23.95) / 2 = 26.975 mm over the first flat (plane geometry)
+    assert flats["crown"].shown == f"{3.025 / 25.4:.3f}"
+    assert flats["first_side"].shown == f"{26.975 / 25.4:.4f}"

@@ -27,8 +27,8 @@ from benchleaf.workshop.load import load_paths
 from benchleaf.workshop.values import Origin, Word
 
 
-def section(kind: str, title: str, subtitle: str = "", number: int = 1) -> Section:
-    return Section(kind if number == 1 else f"{kind}-{number}", kind, title, subtitle, (Say("x"),))
+def section(kind: str, title: str, subtitle: str = "", number: int = 1, *, added: bool = False) -> Section:
+    return Section(kind if number == 1 else f"{kind}-{number}", kind, title, subtitle, (Say("x"),), added=added)
 
 
 def context(folder: Path, *edits: Edit) -> Context:
@@ -65,21 +65,17 @@ def test_the_head_has_the_part_the_blank_and_every_step_with_its_tool(tmp_path: 
     assert isinstance(group, FigureGroup)
     assert [(figure.id, figure.shown) for figure in group.figures] == [("blank", "⌀15.9 mm, 100 mm long"), ("held", "chuck, 60 mm out"), ("parted", "60.00")]
     assert isinstance(table, Table)
-    assert [row.shown for row in table.rows][1] == ("", "2", "Turn to 12 mm h9 (added)")
+    assert [row.shown for row in table.rows][1] == ("", "2", "Turn to 12 mm h9")
     assert [row.note for row in table.rows] == ["with knife", "40 mm long, with knife", "20 mm long, with out-60", "3 mm blade"]
 
 
-def test_steps_that_the_job_does_not_ask_for_are_marked(tmp_path: Path) -> None:
-    (part,) = head(context(tmp_path), STEPS)  # the job of the small shop asks for its thread only
-    table = next(part.tables())
-    assert [row.shown[2].endswith(" (added)") for row in table.rows] == [True, True, False, True]
-
-
-def test_a_section_that_says_itself_that_it_was_added_says_it_once(tmp_path: Path) -> None:
-    steps = (section("drill", "Drill 10 mm", "20 mm deep; added, because a later step needs it"), STEPS[2])
-    (part,) = head(context(tmp_path), steps)
-    first = next(part.tables()).rows[0]
+def test_steps_that_were_added_are_marked_once_and_those_on_another_machine_say_so(tmp_path: Path) -> None:
+    added = section("drill", "Drill 10 mm", "20 mm deep; added, because a later step needs it", added=True)
+    (part,) = head(context(tmp_path), (added, STEPS[2], dataclasses.replace(STEPS[3], machine="Old shaper")))
+    first, second, third = next(part.tables()).rows
     assert (first.shown[2], first.note) == ("Drill 10 mm (added)", "20 mm deep")
+    assert not second.shown[2].endswith("(added)")
+    assert third.note == "on the Old shaper; 3 mm blade"
 
 
 def test_what_is_not_said_is_left_out(tmp_path: Path) -> None:

@@ -62,9 +62,8 @@ def plan(step: Hold, context: Context) -> Section | None:
         desk.length("stands_out", "Let stand out", out.value, basis("as the job says", (out,), source("the job", "owner")), read_by="rule")
     _grip(desk, context)
     title = f"Hold by the {step.by.value}" + (", end for end" if step.end_for_end.value else "")
-    place = f"on the {context.machine.name.value}" if step.machine is not None else ""
     support = "" if step.supported_by.value == "nothing" else f"free end in the {step.supported_by.value}"
-    words = ", ".join(part for part in (place, support) if part)
+    words = ", ".join(part for part in (support,) if part)
     return Section(context.section_id, "hold", title, words, tuple(_blocks(desk, context)))
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 from benchleaf.operations.context import Context
 from benchleaf.operations.desk import GEOMETRY, Desk, Value, basis, source
@@ -33,24 +33,12 @@ def _steps(context: Context, sections: Sequence[Section]) -> Table:
     asked_for = tuple(step.operation for step in context.inputs.job.steps)
     why = basis("the steps of the job in order, with those that they need", asked_for, _JOB)
     columns = tuple(Column(name, label, "", why, kind) for name, label, kind in _COLUMNS)
-    asked = list(_asked(context, sections))
     rows = []
-    for number, (section, wanted) in enumerate(zip(sections, asked, strict=True), 1):
-        said = section.subtitle.split("; ")
-        added = not wanted or any(words.startswith("added") for words in said)
-        note = "; ".join(words for words in said if not words.startswith("added"))
-        rows.append(Row((None, None, None), ("", str(number), f"{section.title} (added)" if added else section.title), note))
+    for number, section in enumerate(sections, 1):
+        said = [words for words in section.subtitle.split("; ") if words and not words.startswith("added")]
+        note = "; ".join(([f"on the {section.machine}"] if section.machine else []) + said)
+        rows.append(Row((None, None, None), ("", str(number), f"{section.title} (added)" if section.added else section.title), note))
     return Table("steps", "Steps", columns, tuple(rows))
-
-
-def _asked(context: Context, sections: Sequence[Section]) -> Iterator[bool]:
-    """For each section whether the job asks for it: its steps are found in order, the rest was put in between."""
-    steps = [step.operation.value for step in context.inputs.job.steps]
-    number = 0
-    for section in sections:
-        asked = number < len(steps) and section.kind == steps[number]
-        number += asked
-        yield asked
 
 
 def _blank(desk: Desk, context: Context) -> FigureGroup:

@@ -40,7 +40,7 @@ def plan(inputs: JobInputs) -> tuple[Sheet | None, list[Diagnostic]]:
         id=job.origin.span.file.rsplit("/", 1)[-1].removesuffix(".yaml").removesuffix(".yml"),
         title=job.name.value,
         subtitle=job.part.value if job.part else "",
-        machine=Context(inputs, faults, "part", Setup(inputs.machine, inputs.job.held, setup.work)).machine.name.value,
+        machine=", ".join(dict.fromkeys((route.first.name.value, *(section.machine for section in sections if section.machine)))),
         material=inputs.material.name.value,
         sections=(*overview.head(Context(inputs, faults, "part", setup), sections, shared), *sections),
         closing=closing(),
@@ -66,6 +66,8 @@ class _Route:
         self.faults = faults
         self.setup = setup
         self.seen: Counter[str] = Counter()
+        self.first = Context(inputs, faults, "", setup).machine
+        self.moved = False
 
     def model(self, step: Any) -> Any:
         """What the job says about a step, as its operation's model."""
@@ -85,7 +87,9 @@ class _Route:
             return
         section = found.plan(step, context)
         if section is not None:
-            yield section
+            moved = self.moved or self._context(name, depth).machine is not self.first
+            self.moved = moved
+            yield replace(section, machine=context.machine.name.value if moved else "", added=depth > 0)
 
     def _wrong_machine(self, step: Any, name: str, wanted: str, context: Context) -> None:
         here = f"the {context.machine.name.value}, a {context.kind}"

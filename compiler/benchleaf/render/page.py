@@ -122,19 +122,26 @@ def _route(sheet: Sheet, first: float, paper: Paper) -> _Placed:
     """
     placed: _Placed = []
     known: list[BlockView] = []
+    machine, held = "", 0.0  # height of a holding that begins the page, mm: what follows stands below it
     for number, section in enumerate(sheet.sections):
         blocks = list(block_views(sheet, section, paper))
         work, background = split_background(blocks)
         if number == 0:
             known += _titled(background, clean(section.title))
-            rows, look = lay_out(work, first + _HEADING, short=True, paper=paper)[0], ""
+            rows, used = lay_out(work, first + _HEADING, short=True, paper=paper)
+            look = ""
         else:
             rows, used = lay_out(work, _HEADING - _ENDLESS, short=True, paper=paper)
             look = "whole" if used + _ENDLESS <= WHOLE * paper.tall else "long"
             if look == "long":
-                rows, _ = lay_out(blocks, _HEADING, paper=paper)
+                rows, _ = lay_out(blocks, held + _HEADING, paper=paper)
+                look = "after" if held else "long"
             else:
                 known += _titled(background, f"{number}. {clean(section.title)}")
+        if number > 1 and section.machine != machine:
+            look = f"{look} fresh"  # what is done on another machine hangs there: it begins a page
+        held = used + _ENDLESS if number and section.kind == "hold" and "fresh" in look else 0.0
+        machine = section.machine
         placed.append((section_view(section, str(number or ""), look), rows))
     if known:
         rows, _ = lay_out(known, _HEADING, paper=paper)

@@ -25,7 +25,7 @@ from benchleaf.sheet.model import (
     Table,
     Weight,
 )
-from benchleaf.sheet.words import figures_by_name, shown_with_unit, spoken_text
+from benchleaf.sheet.words import figures_by_name, second_line, shown_with_unit, spoken_text
 
 __all__ = ["SIGNAL", "to_text"]
 
@@ -76,8 +76,8 @@ class _Writer:
 
     def _section(self, section: Section) -> Iterator[str]:
         yield from _wrap(section.title)
-        if section.subtitle:
-            yield from _wrap(section.subtitle)
+        if second_line(section):
+            yield from _wrap(second_line(section))
         yield "-" * WIDTH
         before: Block | None = None
         for block in section.blocks:

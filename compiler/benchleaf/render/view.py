@@ -14,7 +14,7 @@ from benchleaf.render.svg import POINT, Svg, text_width
 from benchleaf.render.templates import block_template
 from benchleaf.render.text import SIGNAL
 from benchleaf.sheet.model import Block, Box, Caution, Check, Figure, FigureGroup, Say, Section, Sheet, Steps, Table, Weight
-from benchleaf.sheet.words import figures_by_name, shown_with_unit, spoken
+from benchleaf.sheet.words import figures_by_name, second_line, shown_with_unit, spoken
 
 __all__ = [
     "BlockView", "BoxView", "CautionView", "ChecksView", "DrawingView", "FigureView", "GroupView", "Piece", "RowView", "SayView",
@@ -193,7 +193,7 @@ def section_view(section: Section, number: str = "", look: str = "") -> SectionV
     figures = {item.id: _figure(item, section.id, Weight.WORK, 0.0) for item in section.figures()}
     title = clean(section.title)
     return SectionView(
-        section.id, f"{number}. {title}" if number else title, clean(section.subtitle), look, block_template(section.kind), figures
+        section.id, f"{number}. {title}" if number else title, clean(second_line(section)), look, block_template(section.kind), figures
     )
 
 

@@ -113,7 +113,8 @@ def _sheet(node: Node) -> Sheet:
 def _section(node: Node) -> Section:
     figures = {figure.id: figure for figure in node.each("figures", _figure)}
     blocks = node.each("blocks", lambda block: _block(block, figures))
-    return Section(node.text("id"), node.text("kind"), node.text("title"), node.text("subtitle"), blocks)
+    head = (node.text("id"), node.text("kind"), node.text("title"), node.text("subtitle"))
+    return Section(*head, blocks, node.text("machine"), node.flag("added"))
 
 
 def _source(node: Node) -> Source:

@@ -276,13 +276,16 @@ Block = FigureGroup | Table | Drawing | Caution | Check | Box | Steps | Say
 
 @record
 class Section:
-    """One operation (or the heading data).  ``id`` is unique on the sheet; ``kind`` names the operation."""
+    """One operation (or the heading data).  ``id`` is unique on the sheet; ``kind`` names the operation; ``machine`` is what it is done
+    on, '' where the sheet's own machine is meant; ``added`` when the compiler put the step in."""
 
     id: str
     kind: str
     title: str
     subtitle: str
     blocks: tuple[Block, ...]
+    machine: str = ""
+    added: bool = False
 
     def figures(self) -> Iterator[Figure]:
         """Every figure of the section, in reading order."""

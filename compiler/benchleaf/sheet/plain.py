@@ -79,6 +79,8 @@ def _section(section: Section, names: Mapping[str, Figure]) -> Data:
         "kind": section.kind,
         "title": section.title,
         "subtitle": section.subtitle,
+        "machine": section.machine,
+        "added": section.added,
         "figures": [_figure(figure) for figure in section.figures()],
         "blocks": [_block(block, names, section.id) for block in section.blocks],
     }

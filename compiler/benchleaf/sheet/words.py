@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping
 
-from benchleaf.sheet.model import Box, Caution, Check, Figure, Say, Sheet, Steps, Table
+from benchleaf.sheet.model import Box, Caution, Check, Figure, Say, Section, Sheet, Steps, Table
 
-__all__ = ["UnknownFigureError", "figures_by_name", "sayings", "shown_with_unit", "spoken", "spoken_text"]
+__all__ = ["second_line", "UnknownFigureError", "figures_by_name", "sayings", "shown_with_unit", "spoken", "spoken_text"]
 
 _PLACE = re.compile(r"\{([a-z0-9_.]+)\}")
 NO_BREAK_SPACE = "\u00a0"
@@ -72,3 +72,8 @@ def sayings(sheet: Sheet) -> Iterator[tuple[str, Say]]:
                 case Table() if block.caption is not None:
                     yield section.id, block.caption
     yield "", sheet.closing.words
+
+
+def second_line(section: Section) -> str:
+    """What stands under a section's heading: the machine, where the work has moved, and its own words."""
+    return "; ".join(words for words in (f"on the {section.machine}" if section.machine else "", section.subtitle) if words)
