@@ -87,7 +87,7 @@ def figures(shop: str) -> dict[str, dict[str, Figure]]:
 def test_every_job_comes_out_and_the_screwed_nose_alone_is_warned_of() -> None:
     """Inch threads on the long lathe keep the half-nuts closed, and its chuck is screwed on."""
     assert set(figures("osier-lane")) == set(EXPECTED) | ROUTES
-    assert set(figures("starter")) == {"job"}
+    assert set(figures("starter")) == {"job", "part"}
     assert checked("starter").diagnostics == ()
     found = checked("osier-lane").diagnostics
     assert sorted((fault.severity.value, fault.code) for fault in found) == [("note", "tap/owned")] * 2 + [("warning", "nose/reverse")] * 4
