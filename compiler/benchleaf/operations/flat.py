@@ -13,7 +13,7 @@ from benchleaf.operations.desk import Desk, Value, basis
 from benchleaf.operations.registry import Operation
 from benchleaf.operations.shaping import page
 from benchleaf.operations.shaping.cuts import Down, plan_down
-from benchleaf.operations.shaping.envelope_sketches import envelope
+from benchleaf.operations.shaping.envelope_sketches import Scene, envelope
 from benchleaf.operations.shaping.faces import Face, plan_face
 from benchleaf.operations.shaping.grip import Seat
 from benchleaf.operations.shaping.held import Stock, device, jaws_words, no_metal, seated, stock
@@ -128,6 +128,11 @@ def _readings(desk: Desk, context: Context, held: object, face: Face, along_jaws
         dated(desk, context, "table along the stroke", face.run.length, "Out of parallel along the stroke", allowed=half)
 
 
+def _scene(face: Face, held: str, along_jaws: bool | None, there: Stock) -> Scene:
+    jaws = "" if along_jaws is None else "beside" if along_jaws else "ends"
+    return Scene(held, jaws, there.height.value if there.round and not face.along else None)
+
+
 def _blocks(desk: Desk, context: Context, face: Face, down: Down, size: Size, along_jaws: bool, there: Stock) -> list[Block | None]:
     vice = isinstance(device(context), Vice)
     steps = [
@@ -151,7 +156,7 @@ def _blocks(desk: Desk, context: Context, face: Face, down: Down, size: Size, al
     sizes: tuple[Value | str, ...] = ("size", "size_aim", "stock", "depth")
     return [
         *page.groups(desk, tuple(str(name) for name in sizes)),
-        envelope(face.run, face.stroke, held, vice, context.system),
+        envelope(face.run, face.stroke, _scene(face, held, along_jaws if vice else None, there), context.system),
         Steps("Shape", tuple(steps)),
         down.table,
         Box("measured", "Measured before the last cut", desk.unit, rule, 2),

@@ -13,7 +13,7 @@ from benchleaf.operations.desk import GEOMETRY, Desk, basis, length_text, source
 from benchleaf.operations.registry import Operation
 from benchleaf.operations.shaping import page
 from benchleaf.operations.shaping.cuts import Down, plan_down
-from benchleaf.operations.shaping.envelope_sketches import envelope
+from benchleaf.operations.shaping.envelope_sketches import Scene, envelope
 from benchleaf.operations.shaping.faces import Face, plan_face
 from benchleaf.operations.shaping.grip import Seat
 from benchleaf.operations.shaping.held import Device, Stock, device, jaws_words, no_metal, seated, stock
@@ -91,7 +91,7 @@ def plan(step: Flats, context: Context) -> Section | None:
     long = f"{step.length.text} long" if step.length is not None else "over the whole length"
     way = "along the axis" if face.along else "across the axis"
     place = f", from {step.from_.text}" if start else ""
-    blocks = _blocks(desk, context, step, face, down, held, sides)
+    blocks = _blocks(desk, context, step, face, down, held, sides, there)
     return section(
         context, "flats", f"{title}, {step.across.value} across", f"{long}{place}, cut {way} with {face.tool.name.value}", blocks
     )
@@ -209,9 +209,10 @@ def _figures(desk: Desk, step: Flats, size: Size, there: Stock, face: Face, by_h
 
 
 def _blocks(
-    desk: Desk, context: Context, step: Flats, face: Face, down: Down, held: Device | None, sides: bool
+    desk: Desk, context: Context, step: Flats, face: Face, down: Down, held: Device | None, sides: bool, there: Stock
 ) -> list[Block | None]:  # fmt: skip
     vice, head = isinstance(held, Vice), isinstance(held, IndexHead)
+    jaws = "" if not vice else "beside" if face.along == sides else "ends"
     setting: list[Say] = []
     if vice:
         setting = [Say(jaws_words(face.along == sides)), Say("Tap the work down after closing the vice; the packing must stay nipped.")]
@@ -227,7 +228,7 @@ def _blocks(
     dividing = division.blocks(desk)[:-1] if head else []
     return [
         *page.groups(desk, ("size", "size_aim", "stock", "crown", "first_side", "corners")),
-        envelope(face.run, face.stroke, context.held.by.value, vice, context.system),
+        envelope(face.run, face.stroke, Scene(context.held.by.value, jaws, None if face.along else there.height.value), context.system),
         *dividing,
         Steps("Shape", tuple(steps)),
         down.table,

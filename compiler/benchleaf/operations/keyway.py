@@ -11,7 +11,7 @@ from benchleaf.operations.cutting.section import section
 from benchleaf.operations.desk import GEOMETRY, Desk, Value, basis, length_text
 from benchleaf.operations.registry import Operation
 from benchleaf.operations.shaping import keys, page
-from benchleaf.operations.shaping.envelope_sketches import envelope
+from benchleaf.operations.shaping.envelope_sketches import Scene, envelope
 from benchleaf.operations.shaping.feeds import slide_dial
 from benchleaf.operations.shaping.grip import Seat
 from benchleaf.operations.shaping.held import device, end_of_head, jaws_words, seated
@@ -90,7 +90,7 @@ def plan(step: Keyway, context: Context) -> Section | None:
     if slot is None:
         return None
     sides = _width(desk, context, wanted, round_, tool, inside)
-    page.tilt(desk, "inside keyway" if inside else "slot")
+    page.tilt(desk, "inside keyway" if inside else "slot", context)
     if inside and tool.smallest_bore is not None:
         slack = basis("bore less the smallest that the bar passes", (round_, tool.smallest_bore), GEOMETRY)
         desk.length("bar_slack", "Bar has room of", round_.value - tool.smallest_bore.value, slack, read_by="caliper")
@@ -110,7 +110,8 @@ def plan(step: Keyway, context: Context) -> Section | None:
     page.behind(desk, context)
     long = f"{step.length.text} long" if step.length is not None else "right through"
     where = "in the bore" if inside else "on the shaft"
-    drawing = envelope(run, stroke, context.held.by.value, isinstance(held, Vice), context.system, inside=inside)
+    jaws = "" if not isinstance(held, Vice) else "beside" if step.gripped.value == "sides" else "ends"
+    drawing = envelope(run, stroke, Scene(context.held.by.value, jaws, inside=inside), context.system)
     blocks = _blocks(desk, context, step, run, drawing, slot, tool, sides, inside)
     return section(context, "keyway", f"Keyway {_name(wanted, context)} {where}", f"{long}, with {tool.name.value}", blocks)
 
@@ -218,7 +219,8 @@ def _seat(step: Keyway, round_: Measure, wanted: Wanted, inside: bool, context: 
     between = around if sides or work.overall is None else work.overall
     height = around.value
     lowest = height / 2 - round_.value / 2 - wanted.depth_aim if inside else height - wanted.depth_aim
-    return Seat(height, lowest, height / 2 if sides else None, between.value, between, step.where, sides)
+    face = "Bottom of the keyway above the jaws" if inside else "Finished face above the jaws"
+    return Seat(height, lowest, height / 2 if sides else None, between.value, between, step.where, sides, face)
 
 
 def _slot(desk: Desk, context: Context, wanted: Wanted, round_: Measure, tool: ShapingTool, inside: bool, at: Value) -> Slot | None:

@@ -64,7 +64,7 @@ def plan_face(
     planned = plan_stroke(desk, context, run, tool.cuts_with, stroke, rate)
     if planned is None:
         return None
-    page.tilt(desk, "flat")
+    page.tilt(desk, "flat", context)
     fed = width if along else end - start
     sides = 2 if along else sum(side.room is None for side in (front, back))
     counts = (strokes_over(fed, rough, sides), strokes_over(fed, fine, sides))

@@ -25,7 +25,7 @@ FIGURES = ("packing", "above_jaws", "in_jaws")
 class Seat:
     """How work is to sit between the jaws, mm: ``height`` of it from its seat, of its lowest ``finished`` face in any setting, ``widest``
     the height up to which the jaws must reach (None: by the share of practice); ``between`` the size that the jaws close on with the
-    words that give it; ``single`` when one stack under the middle carries it, as a round."""
+    words that give it; ``single`` when one stack under the middle carries it, as a round; ``face`` names the lowest face on the sheet."""
 
     height: Fraction
     finished: Fraction
@@ -34,6 +34,7 @@ class Seat:
     between_at: Value
     at: Value
     single: bool = False
+    face: str = "Finished face above the jaws"
 
 
 @record
@@ -134,12 +135,12 @@ def _write(desk: Desk, vice: Vice, seat: Seat, stack: _Stack, context: Context, 
     rule = fact("grip")
     why = basis("fewest pieces, then the lowest, that lift the finished face over the jaws and leave them grip enough", inputs, PRACTICE)
     also = length_text(stack.height, context.system, "caliper") if len(stack.pieces) > 1 else ""
-    label = "Packing under the middle" if seat.single else "Parallels under both sides"
+    label = "Packing" if not stack.pieces else "Packing under the middle" if seat.single else "Parallels under both sides"
     desk.words(f"packing{suffix}", label, words, why, also=also)
     above = stack.height + seat.finished - vice.jaw_depth.value
     desk.length(
         f"above_jaws{suffix}",
-        "Finished face above the jaws",
+        seat.face,
         above,
         basis("packing + height of the face - height of the jaws", (vice.jaw_depth, f"packing{suffix}"), GEOMETRY),
         read_by="caliper",

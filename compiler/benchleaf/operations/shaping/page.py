@@ -19,6 +19,7 @@ from benchleaf.workshop.values import Word
 __all__ = ["BACKGROUND", "behind", "cautions", "estimate", "groups", "plain", "room_under_ram", "said", "set_ram", "tilt"]
 
 BACKGROUND = (
+    "rate_setting", "work_run", "approach", "overrun", "clapper",
     *stroke.FIGURES, *cuts.FIGURES, "roughing_feed", "finishing_feed", "strokes_rough", "strokes_fine", "dial_worth",
     "jaw_along_the_stroke", "jaw_across_the_stroke", "vice_bed", "jaw_upright", "tool_slide", "behind", "under_ram", "time",
 )  # fmt: skip
@@ -35,7 +36,6 @@ def groups(desk: Desk, sizes: tuple[str, ...], set_too: tuple[str, ...] = ()) ->
         ),
         FigureGroup("Size", desk.pick(*sizes), Weight.WORK),
         FigureGroup("Hold", desk.pick(*grip.FIGURES), Weight.WORK),
-        FigureGroup("Stroke", desk.pick("rate_setting", "work_run", "approach", "overrun", "clapper"), Weight.WORK),
     ]
 
 
@@ -59,14 +59,14 @@ def plain(words: Word) -> str:
     return words.value.replace("{", "(").replace("}", ")")
 
 
-def tilt(desk: Desk, face: str) -> str:
+def tilt(desk: Desk, face: str, context: Context) -> str:
     """Write down how the clapper box is set for a face; returns the words."""
     found = clapper_tilt(face)
     desk.words(
         "clapper",
         "Clapper box",
         found.words,
-        basis(f"practice for this face, {found.low} to {found.high} deg", (), source(found.source, found.status)),
+        basis(f"practice for this face, {found.low} to {found.high} deg", (context.shaper.head.clapper_tilt,), source(found.source, found.status)),
     )
     return found.words
 
