@@ -69,7 +69,10 @@
     show();
     words.focus();
   });
-  addEventListener("pageshow", begun); // also when coming back from a sheet
+  addEventListener("pageshow", () => {
+    begun(); // also when coming back from a sheet,
+    setTimeout(begun, 500); // whose last tick may still be on its way
+  });
   addEventListener("storage", begun);
 
   const before = stored(() => sessionStorage, KEY);
