@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
@@ -13,7 +13,7 @@ from benchleaf.cli.papers import on_paper, paper_options
 from benchleaf.cli.terminal import FORMS as REPORTS
 from benchleaf.diagnostics import close_matches
 
-__all__ = ["chart_command"]
+__all__ = ["chart_command", "list_names", "list_options"]
 
 FORMATS = ("pdf", "html", "json", "text", "csv")
 _EXAMPLES = """\b
@@ -29,7 +29,8 @@ TOOLS = ("HSS", "carbide", "carbon steel")
 _PATH = click.Path(path_type=Path)
 
 
-def _formats(_: click.Context, __: click.Parameter, value: str) -> tuple[str, ...]:
+def formats_named(_: click.Context, __: click.Parameter, value: str) -> tuple[str, ...]:
+    """The formats in a list with commas."""
     wanted = tuple(dict.fromkeys(name.strip().lower() for name in value.split(",") if name.strip()))
     unknown = [name for name in wanted if name not in FORMATS]
     if unknown or not wanted:
@@ -38,7 +39,8 @@ def _formats(_: click.Context, __: click.Parameter, value: str) -> tuple[str, ..
     return wanted
 
 
-def _share(_: click.Context, __: click.Parameter, value: str) -> Fraction:
+def share(_: click.Context, __: click.Parameter, value: str) -> Fraction:
+    """A share such as ``200 ppm``."""
     from benchleaf.units import Parsed, parse
 
     found = parse("share", value)
@@ -47,7 +49,8 @@ def _share(_: click.Context, __: click.Parameter, value: str) -> Fraction:
     return found.value
 
 
-def _material(_: click.Context, __: click.Parameter, value: str) -> str:
+def material_named(_: click.Context, __: click.Parameter, value: str) -> str:
+    """The row of the table of cutting speeds that is meant."""
     from benchleaf.standards.speeds import material_group, material_names
 
     group = material_group(value)
@@ -58,15 +61,14 @@ def _material(_: click.Context, __: click.Parameter, value: str) -> str:
     return group.name
 
 
-def chart_command(common: Callable[[Callable[..., Any]], Callable[..., Any]]) -> click.Command:
-    """The command; ``common`` adds the options that every command has."""
-
+def list_options(common: Callable[[Callable[..., Any]], Callable[..., Any]], command: Callable[..., Any]) -> Callable[..., Any]:
+    """Add what a command about lists of threads takes; ``common`` adds the options that every command has."""
     options = (
         click.option("--threads", "sets", metavar="SET", multiple=True, help=_SETS),
-        click.option("--out", type=_PATH, default=Path("out"), show_default=True, help="Folder for the charts; made when missing."),
-        click.option("--format", "formats", metavar="LIST", default=_ALL, show_default=True, callback=_formats, help="Files to make."),
-        click.option("--limit", metavar="SHARE", default="200 ppm", show_default=True, callback=_share, help="Largest lead error allowed."),
-        click.option("--material", metavar="NAME", default="mild steel", show_default=True, callback=_material, help="What is cut."),
+        click.option("--out", type=_PATH, default=Path("out"), show_default=True, help="Folder for the files; made when missing."),
+        click.option("--format", "formats", metavar="LIST", default=_ALL, show_default=True, callback=formats_named, help="Files to make."),
+        click.option("--limit", metavar="SHARE", default="200 ppm", show_default=True, callback=share, help="Largest lead error allowed."),
+        click.option("--material", metavar="NAME", default="mild steel", show_default=True, callback=material_named, help="What is cut."),
         click.option("--tool", type=click.Choice(TOOLS), default="HSS", show_default=True, help="What the tool is made of."),
         click.option("--verbose", "-v", is_flag=True, help="Say how long each stage took."),
         click.option("--strict", is_flag=True, help="Count warnings as faults."),
@@ -74,6 +76,20 @@ def chart_command(common: Callable[[Callable[..., Any]], Callable[..., Any]]) ->
         click.argument("lathe", metavar="LATHE", type=_PATH),
         click.argument("more", metavar="[SET]...", nargs=-1),
     )
+    command = paper_options(common(command))
+    for option in reversed(options):
+        command = option(command)
+    return command
+
+
+def list_names(words: Iterable[str]) -> tuple[str, ...]:
+    """Names of lists, one by one or with commas between them."""
+    return tuple(name.strip() for word in words for name in word.split(",") if name.strip())
+
+
+def chart_command(common: Callable[[Callable[..., Any]], Callable[..., Any]]) -> click.Command:
+    """The command; ``common`` adds the options that every command has."""
+
 
     def chart(lathe: Path, sets: tuple[str, ...], more: tuple[str, ...], **wishes: Any) -> int:
         """Make the chart that hangs beside a LATHE: for every thread of the lists the wheels, levers, error, half-nuts and speed, in the
@@ -83,11 +99,8 @@ def chart_command(common: Callable[[Callable[..., Any]], Callable[..., Any]]) ->
         """
         from benchleaf.cli.charting import make_charts
 
-        named = [name.strip() for words in (*sets, *more) for name in words.split(",")]
         on = on_paper(wishes)
-        return make_charts(lathe, tuple(name for name in named if name), on=on, **wishes)
+        return make_charts(lathe, list_names((*sets, *more)), on=on, **wishes)
 
-    command = paper_options(common(chart))
-    for option in reversed(options):
-        command = option(command)
+    command = list_options(common, chart)
     return click.command("chart", short_help="Make the chart of threads that hangs beside a lathe.", epilog=_EXAMPLES)(command)

@@ -22,7 +22,7 @@ from benchleaf.workshop.links import is_yaml
 from benchleaf.workshop.load import JobFile
 from benchleaf.workshop.threads import ThreadList
 
-__all__ = ["make_charts"]
+__all__ = ["is_list_file", "make_charts", "sheet_names", "threads_named"]
 
 
 def make_charts(
@@ -43,11 +43,11 @@ def make_charts(
     progress = Progress(sys.stderr, quiet=wishes.quiet)
     stages = Stages(progress=progress)
     with stages.stage("load"):
-        loaded = load_charts(lathe, [Path(name) for name in sets if _is_file(name)], Path.cwd(), own=not sets)
-        threads, faults = _threads(sets, loaded)
+        loaded = load_charts(lathe, [Path(name) for name in sets if is_list_file(name)], Path.cwd(), own=not sets)
+        threads, faults = threads_named(sets, loaded)
     written = work.Written()
     ready = [machine for machine in loaded.machines if machine.inputs is not None] if threads else []
-    names = _names([machine.path for machine in ready])
+    names = sheet_names([machine.path for machine in ready])
     for number, (machine, name) in enumerate(zip(ready, names, strict=True), 1):
         progress("chart", number, len(ready), machine.shown)
         assert machine.inputs is not None, "looked at above"
@@ -65,11 +65,12 @@ def make_charts(
     return work._exit(diagnostics, strict=wishes.strict)
 
 
-def _is_file(name: str) -> bool:
+def is_list_file(name: str) -> bool:
+    """Is a file meant, and not the name of a list?"""
     return is_yaml(name) or "/" in name or Path(name).is_file()
 
 
-def _threads(sets: Sequence[str], loaded: LoadedCharts) -> tuple[tuple[Wish, ...], list[Diagnostic]]:
+def threads_named(sets: Sequence[str], loaded: LoadedCharts) -> tuple[tuple[Wish, ...], list[Diagnostic]]:
     """The threads of all lists in the order asked for, each once; none when a list is at fault."""
     if not sets and not loaded.lists:
         if has_errors(loaded.diagnostics):
@@ -82,12 +83,12 @@ def _threads(sets: Sequence[str], loaded: LoadedCharts) -> tuple[tuple[Wish, ...
     lists = [_list(name, own, faults) for name in sets] or [own_list(model, faults) for model in own]
     for wish in (wish for wishes in lists for wish in wishes):
         found.setdefault(wish.thread.designation, wish)
-    complete = not has_errors(faults.found) and len(loaded.lists) >= sum(_is_file(name) for name in sets)
+    complete = not has_errors(faults.found) and len(loaded.lists) >= sum(is_list_file(name) for name in sets)
     return tuple(found.values()) if complete else (), faults.found
 
 
 def _list(name: str, own: Iterator[ThreadList], faults: Faults) -> tuple[Wish, ...]:
-    if _is_file(name):
+    if is_list_file(name):
         model = next(own, None)
         return own_list(model, faults) if model is not None else ()
     known = set_named(name)
@@ -101,7 +102,7 @@ def _list(name: str, own: Iterator[ThreadList], faults: Faults) -> tuple[Wish, .
     return ()
 
 
-def _names(lathes: Sequence[Path]) -> list[str]:
+def sheet_names(lathes: Sequence[Path], ending: str = "threads") -> list[str]:
     """For each lathe the name that its files in the output folder have, after its own file."""
     often = Counter(path.stem.casefold() for path in lathes)
-    return [f"{path.stem if often[path.stem.casefold()] == 1 else f'{path.parent.name}-{path.stem}'}-threads" for path in lathes]
+    return [f"{path.stem if often[path.stem.casefold()] == 1 else f'{path.parent.name}-{path.stem}'}-{ending}" for path in lathes]

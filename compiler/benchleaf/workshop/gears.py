@@ -5,7 +5,7 @@ from __future__ import annotations
 from benchleaf.record import record
 from benchleaf.workshop.values import Count, Length, Link, Origin, PositiveAngle, Text, ToothSize
 
-__all__ = ["GearSet", "LockedPair", "WheelRow"]
+__all__ = ["GearSet", "LockedPair", "WheelPrice", "WheelRow"]
 
 
 @record
@@ -31,6 +31,15 @@ class LockedPair:
 
 
 @record
+class WheelPrice:
+    """What another wheel of so many teeth would cost, in whole units of money or of anything else."""
+
+    origin: Origin
+    teeth: Count
+    price: Count
+
+
+@record
 class GearSet:
     """A set of change wheels that share a tooth size; ``wheels`` mixes plain tooth counts and rows."""
 
@@ -44,3 +53,4 @@ class GearSet:
     width: Length | None
     wheels: tuple[Count | WheelRow, ...]
     locked_pairs: tuple[LockedPair, ...]
+    prices: tuple[WheelPrice, ...]

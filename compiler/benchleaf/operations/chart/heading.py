@@ -14,7 +14,7 @@ from benchleaf.sheet.numbers import fixed
 from benchleaf.standards.speeds import threading_speed
 from benchleaf.workshop.lathe import Lathe
 
-__all__ = ["about", "start"]
+__all__ = ["about", "asked_figures", "machine_figures", "start", "surface_figure"]
 
 _SEARCH = source("exhaustive search in exact fractions", "derived")
 _FIGURES = ("leadscrew", "levers", "mounted", "limit", "threads", "set_ups", "changes", "surface", "lists")
@@ -41,11 +41,9 @@ def start(*, rowwise: bool, inexact: bool, levers: bool) -> Section:
 
 def about(desk: Desk, asked: Asked, grouping: Grouping) -> Section:
     """The last section: the machine's figures and the rule by which the chart was made; ``desk`` may hold the figure ``levers``."""
-    _machine(desk, asked.machine.lathe)
+    machine_figures(desk, asked.machine.lathe)
     _counts(desk, asked, grouping)
-    cutting = threading_speed(asked.material, asked.tool)
-    why = basis(f"{cutting.rule.formula} ({asked.material}, {asked.tool})", (_COMMAND,), source(cutting.source, cutting.status))
-    desk.number("surface", "Cutting speed", cutting.speed, "m/min", fixed(cutting.speed, 1), why)
+    surface_figure(desk, asked)
     begin = ", beginning with what is mounted, {mounted}" if "mounted" in desk else ""
     blocks: tuple[Block, ...] = (
         Say(
@@ -57,7 +55,24 @@ def about(desk: Desk, asked: Asked, grouping: Grouping) -> Section:
     return Section("chart", "chart", "How this chart was made", "", blocks)
 
 
-def _machine(desk: Desk, lathe: Lathe) -> None:
+def surface_figure(desk: Desk, asked: Asked) -> None:
+    """The figure ``surface``: the cutting speed."""
+    cutting = threading_speed(asked.material, asked.tool)
+    why = basis(f"{cutting.rule.formula} ({asked.material}, {asked.tool})", (_COMMAND,), source(cutting.source, cutting.status))
+    desk.number("surface", "Cutting speed", cutting.speed, "m/min", fixed(cutting.speed, 1), why)
+
+
+def asked_figures(desk: Desk, asked: Asked) -> None:
+    """The figures ``lists`` and ``limit``: what was asked for."""
+    written: tuple[Value, ...] = tuple(wish.at for wish in asked.wishes if wish.at is not None)
+    millionths = asked.limit * 1_000_000
+    desk.words("lists", "Lists", ", ".join(asked.lists), basis("the lists asked for", (*written, _COMMAND), OWNER))
+    why = basis("as asked for, 200 ppm when not said", (_COMMAND,), OWNER)
+    desk.number("limit", "Lead error at most", millionths, "ppm", plain(millionths, 1), why)
+
+
+def machine_figures(desk: Desk, lathe: Lathe) -> None:
+    """The figures ``leadscrew`` and, where wheels are on, ``mounted``."""
     desk.words("leadscrew", "Leadscrew", lathe.leadscrew.lead.text, basis("as the profile says", (lathe.leadscrew.lead,), OWNER))
     if lathe.mounted is None or not lathe.mounted.train:
         return
@@ -67,12 +82,8 @@ def _machine(desk: Desk, lathe: Lathe) -> None:
 
 
 def _counts(desk: Desk, asked: Asked, grouping: Grouping) -> None:
-    written: tuple[Value, ...] = tuple(wish.at for wish in asked.wishes if wish.at is not None)
+    asked_figures(desk, asked)
     cut = sum(wish.target not in grouping.missing for wish in asked.wishes)
-    millionths = asked.limit * 1_000_000
-    desk.words("lists", "Lists", ", ".join(asked.lists), basis("the lists asked for", (*written, _COMMAND), OWNER))
-    why = basis("as asked for, 200 ppm when not said", (_COMMAND,), OWNER)
-    desk.number("limit", "Lead error at most", millionths, "ppm", plain(millionths, 1), why)
     why = basis("threads of the lists that are cut within the limit", ("lists", "limit"), _SEARCH)
     desk.number("threads", "Threads on the chart", Fraction(cut), "", str(cut), why, also=f"of {len(asked.wishes)}")
     number = len(grouping.groups)
