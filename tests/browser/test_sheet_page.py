@@ -276,7 +276,7 @@ def test_the_page_does_the_sums_of_the_demo_as_python_does(desk: Page, shop: Pat
                 desk.open(file.with_suffix(".html"))
                 compare(desk, sheet, section, box, chance, 40)
                 kinds.add((section.kind, box.id))
-    assert {("turn", "measured"), ("bore", "measured"), ("face", "measured"), ("screwcut", "over_wires"), ("taper", "stands_off")} <= kinds
+    assert {("turn", "measured"), ("bore", "measured"), ("keyway", "measured"), ("flats", "across"), ("face", "measured"), ("screwcut", "over_wires"), ("taper", "stands_off")} <= kinds
 
 
 def test_the_page_does_any_sum_as_python_does(desk: Page, tmp_path: Path) -> None:

@@ -18,6 +18,7 @@ from benchleaf.operations.shaping.faces import Face, plan_face
 from benchleaf.operations.shaping.grip import Seat
 from benchleaf.operations.shaping.held import Stock, device, jaws_words, no_metal, seated, stock
 from benchleaf.operations.shaping.readings import dated
+from benchleaf.operations.shaping.sums import down_sum
 from benchleaf.record import record
 from benchleaf.sheet.model import Block, Box, Check, FigureGroup, Say, Section, Steps, Weight
 from benchleaf.workshop.shaper import Vice
@@ -159,7 +160,7 @@ def _blocks(desk: Desk, context: Context, face: Face, down: Down, size: Size, al
         envelope(face.run, face.stroke, _scene(face, held, along_jaws if vice else None, there), context.system),
         Steps("Shape", tuple(steps)),
         down.table,
-        Box("measured", "Measured before the last cut", desk.unit, rule, 2),
+        Box("measured", "Measured before the last cut", desk.unit, rule, 2, down_sum(desk, down.dial, "size", stock="stock")),
         Box("last_reading", "Last reading", down.dial.unit, Say("Taken from the sum above; wind down onto it."), 1),
         Check(Say("{size} at both ends and both sides: a difference is the seat or the table, not the dial.")),
         *page.cautions(context, vice=vice),

@@ -18,6 +18,7 @@ from benchleaf.operations.shaping.faces import Face, plan_face
 from benchleaf.operations.shaping.grip import Seat
 from benchleaf.operations.shaping.held import Device, Stock, device, jaws_words, no_metal, seated, stock
 from benchleaf.operations.shaping.readings import dated
+from benchleaf.operations.shaping.sums import down_sum
 from benchleaf.record import record
 from benchleaf.sheet.model import Block, Box, Check, FigureGroup, Say, Section, Steps, Weight
 from benchleaf.standards.shaped import ACROSS_CORNERS, FLAT_DEPTH, SECOND_SIDE, across_corners, flat_width, second_side_target, smallest_bar
@@ -272,7 +273,7 @@ def _boxes(desk: Desk, down: Down, head: bool) -> list[Block]:
         half = "half of (measured less {size_aim}): half comes off each side"
         rule = f"Last reading = reading now + {half}. One division takes {{dial_worth}} off one side. {safe}"
         return [
-            Box("across", "Across the first two, before the last cut", desk.unit, Say(rule), 2),
+            Box("across", "Across the first two, before the last cut", desk.unit, Say(rule), 2, down_sum(desk, down.dial, "size", times=2)),
             Box("last_reading", "Last reading, for all flats", down.dial.unit, Say("Wind down onto it; clamp the slide."), 1),
         ]
     first = "It is to be half of (bar + {size_aim}): {first_side} for a bar of {stock}. Last reading = reading now + (measured less that)."
@@ -280,7 +281,7 @@ def _boxes(desk: Desk, down: Down, head: bool) -> list[Block]:
     return [
         Box("bar_measured", "Bar as measured", desk.unit, Say("Where the flats will be."), 1),
         Box("over_round", "First flat to the round, before the last cut", desk.unit, Say(first), 2),
-        Box("across", "Across, before the last cut of the second side", desk.unit, Say(second), 2),
+        Box("across", "Across, before the last cut of the second side", desk.unit, Say(second), 2, down_sum(desk, down.dial, "size")),
         Box("last_reading", "Last readings: first side, second side", down.dial.unit, Say("Wind down onto it; clamp the slide."), 2),
     ]  # fmt: skip
 

@@ -19,6 +19,7 @@ from benchleaf.operations.shaping.keys import Keyway as Wanted
 from benchleaf.operations.shaping.readings import dated
 from benchleaf.operations.shaping.slot import Slot, plan_slot
 from benchleaf.operations.shaping.stroke import plan_stroke
+from benchleaf.operations.shaping.sums import down_sum
 from benchleaf.operations.shaping.tools import owned
 from benchleaf.operations.shaping.travel import End, Run, bore_room, choose, end_room
 from benchleaf.operations.work import FAR, FINISHED
@@ -292,7 +293,7 @@ def _blocks(
         drawing,
         Steps("Shape", tuple(steps)),
         slot.table,
-        Box("measured", "Bottom to the far side, before the last cut", desk.unit, rule, 2),
+        Box("measured", "Bottom to the far side, before the last cut", desk.unit, rule, 2, down_sum(desk, slot.dial, "over", grows=inside)),
         Box("last_reading", "Last reading", slot.dial.unit, Say("Wind down onto it; clamp the slide."), 1),
         fit,
         Check(Say("Width {width} with gauge or key; sides square to the bottom; no taper from end to end.")),
