@@ -20,6 +20,7 @@ __all__ = ["fitting_pairs"]
 _ROUND = 1e-9
 _Target = tuple[Fraction, str]  # lead and hand
 _Kinds = tuple[int, ...]
+_Train = tuple[Chain, _Kinds, _Kinds, int | None]  # drivers, driven wheels, and the idler where that is new
 _Floats = NDArray[np.float64]
 
 
@@ -46,7 +47,7 @@ def fitting_pairs(
     tables = _Tables(searcher, set(teeth))
     found: dict[frozenset[int], set[_Target]] = {}
     for target, mending in alone.items():
-        hits: dict[frozenset[int], list[tuple[Chain, _Kinds, _Kinds]]] = {}
+        hits: dict[frozenset[int], list[_Train]] = {}
         for drive in drives:
             factor = problem.leadscrew_lead * drive.ratio / target[0]
             for pair, train in tables.near(factor, limit):
@@ -56,7 +57,7 @@ def fitting_pairs(
         for pair in sorted(hits, key=lambda pair: (sum(cost[number] for number in pair), sorted(pair))):
             if tables.looked_at > work:
                 return found, False
-            if any(tables.fits(chain, drivers, driven) for chain, drivers, driven in hits[pair] if chain in chains):
+            if any(tables.fits(train) for train in hits[pair] if train[0] in chains):
                 found.setdefault(pair, set()).add(target)
     return found, True
 
@@ -76,9 +77,13 @@ class _Tables:
         owned = [kind.index for kind in box.kinds if kind.teeth not in new or kind.place is not None]
         chains = {chain.pairs: chain for chain in searcher.chains(None)}
         self._lots: list[tuple[Chain, _Floats, Sequence[tuple[_Kinds, _Kinds]], Sequence[tuple[_Kinds, _Kinds]], _Floats]] = []
+        self._fresh = fresh
         crossed = [((a,), (b,)) for a, b in permutations(fresh, 2)]
         if (False,) in chains and not captive & {Place.FIRST, Place.LAST}:
             self._lot(chains[False,], crossed, [((), ())])
+            if searcher.problem.banjo is not None:  # a new idler beside a new end; without a banjo any idler will do
+                self._lot(chains[False,], [((a,), ()) for a in fresh], [((), (b,)) for b in owned])
+                self._lot(chains[False,], [((), (a,)) for a in fresh], [((b,), ()) for b in owned])
         if (True,) in chains:
             self._lot(chains[True,], crossed, [((a,), (b,)) for a, b in product(owned, repeat=2) if a != b])
             both = list(combinations(fresh, 2))
@@ -99,7 +104,7 @@ class _Tables:
             bottom *= self._teeth[kind]
         return top / bottom
 
-    def near(self, factor: Fraction, limit: Fraction) -> Iterator[tuple[frozenset[int], tuple[Chain, _Kinds, _Kinds]]]:
+    def near(self, factor: Fraction, limit: Fraction) -> Iterator[tuple[frozenset[int], _Train]]:
         """The pairs with all wheels of their train, whose ratio x ``factor`` is within ``limit`` of 1."""
         reach = float(limit) + _ROUND
         for chain, ratios, new, beside, others in self._lots:
@@ -110,8 +115,11 @@ class _Tables:
                 for at in range(int(lows[other]), int(highs[other])):
                     drivers, driven = new[at][0] + others_of[0], new[at][1] + others_of[1]
                     if abs(self._exactly(drivers, driven) * factor - 1) <= limit:
-                        pair = frozenset(self._teeth[kind] for kind in new[at][0] + new[at][1])
-                        yield pair, (chain, tuple(sorted(drivers)), tuple(sorted(driven)))
+                        got = new[at][0] + new[at][1]
+                        idlers = [None] if len(got) == 2 else [kind for kind in self._fresh if kind not in got]
+                        for idler in idlers:
+                            pair = frozenset(self._teeth[kind] for kind in (*got, *(() if idler is None else (idler,))))
+                            yield pair, (chain, tuple(sorted(drivers)), tuple(sorted(driven)), idler)
 
     def _exactly(self, drivers: _Kinds, driven: _Kinds) -> Fraction:
         ratio = Fraction(1)
@@ -121,12 +129,17 @@ class _Tables:
             ratio /= self._teeth[kind]
         return ratio
 
-    def fits(self, chain: Chain, drivers: _Kinds, driven: _Kinds) -> bool:
-        """Does some train of these wheels go on?  The idler of a simple train is an owned one or the box's."""
+    def fits(self, train: _Train) -> bool:
+        """Does some train of these wheels go on?  Idlers are owned, but for the one that is named."""
+        chain, drivers, driven, idler = train
         for axes in trains_of(self._searcher.box, chain, drivers, driven):
+            if idler is None and not self._owned_idlers(axes, drivers + driven):
+                continue
+            if idler is not None and axes[1] != (idler,):
+                continue
             if axes not in self._fits:
                 self.looked_at += 1
-                self._fits[axes] = self._owned_idlers(axes, drivers + driven) and self._searcher.fits(axes)
+                self._fits[axes] = self._searcher.fits(axes)
             if self._fits[axes]:
                 return True
         return False

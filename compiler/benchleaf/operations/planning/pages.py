@@ -10,7 +10,7 @@ from benchleaf.kinematics.model import Problem
 from benchleaf.operations.cautions import closing
 from benchleaf.operations.chart import Asked
 from benchleaf.operations.chart.heading import asked_figures, machine_figures, start, surface_figure
-from benchleaf.operations.chart.missing import not_cut, reason
+from benchleaf.operations.chart.missing import not_cut
 from benchleaf.operations.chart.rows import Alike, still_levers
 from benchleaf.operations.chart.set_ups import entries, set_ups
 from benchleaf.operations.desk import Desk, basis, source
@@ -18,7 +18,7 @@ from benchleaf.operations.planning.adding import Choice
 from benchleaf.operations.planning.adding_page import wheels_to_add
 from benchleaf.operations.planning.plan import Plan
 from benchleaf.operations.planning.whatif import WhatIf
-from benchleaf.sheet.model import Block, FigureGroup, Row, Say, Section, Sheet, Source, Status, Table, Weight
+from benchleaf.sheet.model import FigureGroup, Say, Section, Sheet, Source, Status, Weight
 
 __all__ = ["Planned", "plan_sheet"]
 
@@ -83,14 +83,11 @@ def _lost(asked: Asked, planned: Planned) -> Section:
     desk.number("whole", "With the whole set", Fraction(said), "", str(said), why)
     why = basis("threads that the whole set cuts within the limit and what is left does not", ("whole", "chart.threads"), _EVERY_ORDER)
     desk.number("lost", "Lost", Fraction(len(lost)), "", str(len(lost)), why)
-    blocks: list[Block] = [FigureGroup("", desk.pick("whole", "lost"))]
     if lost:
-        name = desk.column("thread", "Thread", "", basis("the threads asked for", ("chart.lists",), _COMMAND), "text")
-        cause = desk.column("why", "Why not", "", basis("what the search for this lead came to", ("chart.limit",), _EVERY_ORDER), "text")
-        missing = planned.plan.grouping.missing
-        rows = tuple(Row((None, None), (w.thread.designation, reason(missing[w.target]))) for w in lost)
-        blocks.append(Table("lost_threads", "", (name, cause), rows))
-    return Section("lost", "chart", f"Lost {planned.what_if.words}", "", tuple(blocks))
+        why = basis("those that stand below with the reason, and that the whole set cuts", ("lost",), _EVERY_ORDER)
+        desk.words("which", "They are", ", ".join(wish.thread.designation for wish in lost), why)
+    blocks = tuple(FigureGroup("", figures) for figures in (desk.pick("whole", "lost"), desk.pick("which")) if figures)
+    return Section("lost", "chart", f"Lost {planned.what_if.words}", "", blocks)
 
 
 def _about(desk: Desk, asked: Asked, planned: Planned) -> Section:

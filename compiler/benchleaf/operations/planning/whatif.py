@@ -45,7 +45,7 @@ def faults_of(problem: Problem, what_if: WhatIf) -> list[Diagnostic]:
         asked = what_if.without.count(teeth)
         if asked > owned:
             there = ", ".join(str(known) for known in sorted({wheel.teeth for wheel in problem.wheels}))
-            often = f"{asked} wheels of {teeth} are" if asked > 1 else f"a wheel of {teeth} is"
+            often = f"{asked} wheels of {teeth} teeth are" if asked > 1 else f"a wheel of {teeth} teeth is"
             has = f"there are {owned}" if owned > 1 else "there is one" if owned else "there is none"
             hint = (f"the box holds {there}",)
             found.append(Diagnostic("path/wheel-not-owned", f"{often} to be left out, and {has} in the box", hints=hint))
