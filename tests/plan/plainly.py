@@ -125,7 +125,7 @@ def covering(problem: Problem, targets: Sequence[Target]) -> dict[Axes, frozense
         if ratio not in by_ratio:
             leads = [problem.leadscrew_lead * step * ratio for step in steps]
             by_ratio[ratio] = frozenset(target for target in targets if any(abs(lead / target[0] - 1) <= LIMIT for lead in leads))
-        if by_ratio[ratio] and goes_on(problem, axes):
+        if by_ratio[ratio] and (problem.banjo is None or goes_on(problem, axes)):
             found[axes] = by_ratio[ratio]
     return found
 

@@ -19,6 +19,7 @@ from benchleaf.operations.planning.sequence import LONGEST_PROVED, Steps, best_o
 __all__ = ["Chosen", "choose", "fewest"]
 
 WORK = 3_000_000  # steps from set-up to set-up looked at: some ten seconds
+MOST_ASKED = 300
 Serves = Mapping[int, frozenset[int]]
 """By set-up the threads that it serves, both by number."""
 
@@ -66,6 +67,7 @@ def choose(serves: Serves, variants: Mapping[int, Sequence[SetUp]], *, whole: bo
     first, least = fewest(serves)
     if not first:
         return Chosen((), 0, 0, 0)
+    serves = _possible(serves, len(first)) if len(first) == least else serves
     keys = sorted(serves)
     steps = Steps([variants[key] for key in keys])
     place = {key: at for at, key in enumerate(keys)}
@@ -94,21 +96,19 @@ class _Hunt:
         self.moved = 10**9
         self.order: list[tuple[int, int]] = []
         self._entry = self._entries()
+        # One set-up is come to from what is mounted; that costs so much more, or less where what is mounted is not known.
+        self._begin = min(int(steps.first[place[key]].min()) - entry for key, entry in self._entry.items())
         self._least_entry = min(self._entry.values())
 
     def _entries(self) -> dict[int, int]:
-        """For each set-up the fewest wheels moved to come to it, from what is mounted or from any other."""
+        """For each set-up the fewest wheels moved to come to it from any other."""
         found = {}
         keys = list(self._serves)
         small = sum(len(group) for group in self._variants.values()) <= 3000
         for key in keys:
-            least = int(self._steps.first[self._place[key]].min())
-            if not small:
-                least = min(least, 1)  # two different sets of wheels differ by one at least
-            elif least > 1:
-                others = (self._steps.between(self._place[other], self._place[key]) for other in keys if other != key)
-                least = min([least, *(int(moved.min()) for moved in others)])
-            found[key] = least
+            here = self._place[key]
+            others = [self._steps.least(self._place[other], here) for other in keys if other != key] if small else [1]
+            found[key] = min(others, default=0)  # two different sets of wheels differ by one at least
         return found
 
     def floor(self) -> int:
@@ -118,13 +118,16 @@ class _Hunt:
             solution = minimise(list(self._entry.values()), needs)
         except TimeoutError:
             return 0
-        return 0 if solution is None else solution.bound
+        return 0 if solution is None else max(solution.bound + self._begin, 0)
 
     def try_cover(self, cover: Sequence[int]) -> None:
         """Order it, and keep it when it is the best so far."""
         if frozenset(cover) in self._tried:
             return
         self._tried.add(frozenset(cover))
+        self._work -= 20 * len(cover) ** 2
+        if self._steps.floor([self._place[key] for key in cover]) >= self.moved:
+            return
         self._work -= len(cover) ** 2 << len(cover) if len(cover) <= LONGEST_PROVED else 50 * len(cover) ** 2
         if len(cover) <= LONGEST_PROVED:
             moved, order = best_order(self._steps, [self._place[key] for key in cover])
@@ -157,7 +160,7 @@ class _Hunt:
 
     def run(self) -> bool:
         """True when every cover of this size was gone through, or could not have been better."""
-        for cover in self._covers((), self._everything, 0):
+        for cover in self._covers((), self._everything, self._begin):
             if cover is None or self._work < 0:
                 return False
             self.try_cover(cover)
@@ -186,6 +189,32 @@ class _Hunt:
             after = cost + self._entry[key]
             if after + (room - 1) * self._least_entry < self.moved:
                 yield from self._covers((*taken, key), rest, after)
+
+
+def _possible(serves: Serves, size: int) -> Serves:
+    """The set-ups that can be one of so few; all of them where there are too many to ask for each."""
+    if len(serves) > MOST_ASKED:
+        return serves
+    kept = {}
+    asked: dict[frozenset[int], bool] = {}
+    everything = frozenset[int]().union(*serves.values())
+    for key, served in serves.items():
+        if served not in asked:
+            others = {other: rest - served for other, rest in serves.items() if rest - served}
+            asked[served] = served == everything or (size > 1 and _within(others, everything - served, size - 1))
+        if asked[served]:
+            kept[key] = served
+    return kept
+
+
+def _within(serves: Serves, targets: frozenset[int], size: int) -> bool:
+    columns = _undominated(serves)
+    needs = [Condition({at: 1 for at, key in enumerate(columns) if target in serves[key]}, least=1) for target in targets]
+    try:
+        solution = minimise([1] * len(columns), needs)
+    except TimeoutError:
+        return True
+    return solution is not None and solution.bound <= size
 
 
 def _undominated(serves: Serves) -> list[int]:

@@ -59,8 +59,12 @@ def plan(problem: Problem, targets: Iterable[Target], limit: Fraction) -> Plan:
     whole = all(len(trains) < MOST_TRAINS for trains in variants.values())
     chosen = choose(serves, variants, whole=whole) if serves else Chosen((), 0, 0, 0)
     order = [(ratios[key], variants[key][train]) for key, train in chosen.order]
-    groups = _groups(machine, problem, order, ways)
-    return Plan(Grouping(tuple(groups), missing, chosen.moved_proved), chosen.least, chosen.least_moved)
+    grouping = Grouping(tuple(_groups(machine, problem, order, ways)), missing, chosen.moved_proved)
+    if not chosen.moved_proved:
+        charted = grouped(problem, targets, limit)
+        if (len(charted.groups), charted.changes) < (len(grouping.groups), grouping.changes):
+            grouping = Grouping(charted.groups, missing, proved=False)
+    return Plan(grouping, chosen.least, chosen.least_moved)
 
 
 def can_cut(problem: Problem, targets: Iterable[Target], limit: Fraction) -> frozenset[Target]:

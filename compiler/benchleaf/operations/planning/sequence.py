@@ -28,6 +28,7 @@ class Steps:
                 for spot in spots:
                     self._number.setdefault(spot, len(self._number))
         self._known: dict[tuple[int, int], _Ints] = {}
+        self._least: dict[tuple[int, int], int] = {}
 
     def between(self, one: int, other: int) -> _Ints:
         """A row for each train of the one, a column for each of the other."""
@@ -38,6 +39,24 @@ class Steps:
             known = self._known[one, other] = sizes - 2 * (a @ b.T)
             self._known[other, one] = known.T
         return known
+
+    def least(self, one: int, other: int) -> int:
+        """The fewest between any train of the one and any of the other."""
+        key = (one, other) if one < other else (other, one)
+        if key not in self._least:
+            self._least[key] = int(self.between(*key).min())
+        return self._least[key]
+
+    def floor(self, groups: Sequence[int]) -> int:
+        """No order of these moves fewer: an order joins them all to what is mounted, and the shortest tree that does is no longer."""
+        left = {group: int(self.first[group].min()) for group in groups}
+        total = 0
+        while left:
+            near = min(left, key=lambda group: (left[group], group))
+            total += left.pop(near)
+            for group in left:
+                left[group] = min(left[group], self.least(near, group))
+        return total
 
     def _row(self, group: int) -> _Ints:
         row = self._rows[group]
