@@ -66,7 +66,11 @@ def tilt(desk: Desk, face: str, context: Context) -> str:
         "clapper",
         "Clapper box",
         found.words,
-        basis(f"practice for this face, {found.low} to {found.high} deg", (context.shaper.head.clapper_tilt,), source(found.source, found.status)),
+        basis(
+            f"practice for this face, {found.low} to {found.high} deg",
+            (context.shaper.head.clapper_tilt,),
+            source(found.source, found.status),
+        ),
     )
     return found.words
 
