@@ -16,7 +16,7 @@ from benchleaf.workshop.load import JobFile, load_paths
 if TYPE_CHECKING:
     from benchleaf.sheet.model import Sheet  # a check of machines alone has no sheets
 
-__all__ = ["Checked", "PlannedJob", "Stages", "check_paths", "render"]
+__all__ = ["Checked", "PlannedJob", "Stages", "check_paths", "finished", "render"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,6 +98,13 @@ def _inside(value: Any, files: Mapping[str, str]) -> Any:
     return value
 
 
+def finished(planned: PlannedJob) -> Sheet | None:
+    """The sheet of a planned job as it is printed: paths seen from the workshop folder, with its digest.  None when the job has faults."""
+    from benchleaf.sheet.digest import sealed
+
+    return None if planned.sheet is None else sealed(_settled(planned.sheet, planned.job))
+
+
 def render(
     planned: PlannedJob, formats: Sequence[str], stages: Stages | None = None, on: tuple[str, str, float] = ("A4", "side", 0.0)
 ) -> tuple[dict[str, bytes], list[Diagnostic]]:
@@ -106,12 +113,11 @@ def render(
     ``on`` names the paper, the side of its holes, and its bleed in mm; see :func:`benchleaf.render.paper.paper`.
     """
     from benchleaf.render import FORMATS, paper  # heavy: not for checks
-    from benchleaf.sheet.digest import sealed
 
     contents: dict[str, bytes] = {}
     faults: list[Diagnostic] = []
-    if planned.sheet is not None:
-        sheet = sealed(_settled(planned.sheet, planned.job))
+    sheet = finished(planned)
+    if sheet is not None:
         for name in formats:
             suffix, back_end = FORMATS[name]
             with (stages or Stages()).stage(f"render {name}"):

@@ -73,6 +73,8 @@ def test_nothing_reaches_for_the_network_or_runs_commands(name: str) -> None:
     imported |= {node.module or "" for node in ast.walk(TREES[name]) if isinstance(node, ast.ImportFrom)}
     # One module answers a browser of the same computer, and nothing else (tests/preview holds it to the loopback address).
     imported -= {"http.server"} if name == "preview/server.py" else set()
+    # One module asks git for earlier states of a workshop, without a shell (tests/binder).
+    imported -= {"subprocess"} if name == "binder/revisions.py" else set()
     assert not {module for module in imported if module in barred or module.split(".")[0] in barred - {"urllib.request"}}
     called = {node.func.id for node in ast.walk(TREES[name]) if isinstance(node, ast.Call) and isinstance(node.func, ast.Name)}
     assert not called & {"eval", "exec", "compile", "print"}

@@ -18,6 +18,7 @@ from benchleaf.cli.describe import describe_command
 from benchleaf.cli.papers import on_paper, paper_options
 from benchleaf.cli.plan import plan_command
 from benchleaf.cli.preview import preview_command
+from benchleaf.cli.printed import printed_commands
 from benchleaf.cli.terminal import FORMS, Progress, crash_report
 
 __all__ = ["Exit", "main"]
@@ -171,6 +172,8 @@ commands.add_command(chart_command(_common))
 commands.add_command(describe_command(_common))
 commands.add_command(plan_command(_common))
 commands.add_command(preview_command(_common))
+for _command in printed_commands(_common):
+    commands.add_command(_command)
 
 
 def main(arguments: Sequence[str]) -> int:
