@@ -5,6 +5,9 @@ from __future__ import annotations
 import random
 import re
 from collections.abc import Callable
+from typing import Any
+
+import yaml
 
 __all__ = ["WAYS", "mutant"]
 
@@ -69,7 +72,42 @@ def _lines(data: bytes, dice: random.Random) -> bytes:
     return ("\n".join(lines) + "\n").encode("utf-8", "surrogatepass")
 
 
-WAYS: dict[str, Callable[[bytes, random.Random], bytes]] = {"bytes": _bytes, "words": _words, "lines": _lines}
+def _places(value: Any) -> list[tuple[Any, Any]]:
+    """Every place inside a value: the map or list, and the key or number in it."""
+    inside = list(value.items()) if isinstance(value, dict) else list(enumerate(value)) if isinstance(value, list) else []
+    return [found for key, child in inside for found in [(value, key), *_places(child)]]
+
+
+def _nodes(data: bytes, dice: random.Random) -> bytes:
+    """The file as it was meant, with branches taken out, put elsewhere, wrapped, repeated or spoilt."""
+    whole = yaml.load(data, Loader=yaml.BaseLoader)  # BaseLoader: every scalar stays the text that it is
+    for _ in range(dice.randint(1, 4)):
+        places = _places(whole)
+        if not places:
+            break
+        (home, key), (other, there) = dice.choice(places), dice.choice(places)
+        branch = yaml.load(yaml.dump(other[there]), Loader=yaml.BaseLoader)  # a copy, so that nothing holds itself
+        match dice.randrange(8):
+            case 0:
+                del home[key]
+            case 1:
+                home[key] = branch
+            case 2:
+                home[key], other[there] = branch, yaml.load(yaml.dump(home[key]), Loader=yaml.BaseLoader)
+            case 3:
+                home[key] = [home[key]] * dice.choice([1, 2, 30])
+            case 4:
+                home[key] = {dice.choice(["from", "length", "name", "steps", "by", "x"]): home[key]}
+            case 5 if isinstance(home, dict):
+                home[str(there)] = home.pop(key)
+            case 6 if isinstance(home, list):
+                home[key:key] = [branch] * dice.choice([1, 2, 100])
+            case _:
+                home[key] = dice.choice(NASTY)
+    return yaml.dump(whole, allow_unicode=True, sort_keys=False, default_flow_style=dice.choice([None, True, False])).encode("utf-8", "replace")
+
+
+WAYS: dict[str, Callable[[bytes, random.Random], bytes]] = {"bytes": _bytes, "words": _words, "lines": _lines, "nodes": _nodes}
 
 
 def mutant(data: bytes, seed: int) -> tuple[str, bytes]:

@@ -20,7 +20,8 @@ __all__ = ["Head", "page_html", "warning_sign"]
 
 SHORT_DIGEST = 8
 _HEADER, _HEADING, _WARNING = 24.0, 13.0, 5.5  # mm, as estimated by the layout
-_FEW = 2  # sections up to here are laid out as one piece
+_FEW = 2  # sections of a route up to here are laid out as one piece
+_PART = "part"  # kind of the section that a route begins with
 _ENDLESS = 10_000.0  # mm: a page that long holds anything, so that the height of a section can be told
 _BACKGROUND = "background"
 
@@ -93,7 +94,8 @@ def page_html(
     """
     head = _head(sheet)
     first = _HEADER + _first_height(head.warnings)
-    sections = _sections(sheet, first, paper) if len(sheet.sections) <= _FEW else _route(sheet, first, paper)
+    route = len(sheet.sections) > _FEW and sheet.sections[0].kind == _PART
+    sections = _route(sheet, first, paper) if route else _sections(sheet, first, paper)
     small = {"script": Markup(""), **small}
     live = bool(small["script"])
     return template().render(head=head, look=paper.look, sections=sections, picture=picture, **small, style=style, policy=policy, live=live)
@@ -103,7 +105,7 @@ _Placed = list[tuple[SectionView, list[Row]]]
 
 
 def _sections(sheet: Sheet, used: float, paper: Paper) -> _Placed:
-    """One or two sections: each block where the page has room for it."""
+    """A route of one or two sections, or a list of set-ups: each block where the page has room for it."""
     placed: _Placed = []
     for section in sheet.sections:
         rows, used = lay_out(block_views(sheet, section, paper), used + _HEADING, paper=paper)
