@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import contextlib
 import io
+import re
 import shutil
+from dataclasses import dataclass, field
 from pathlib import Path
 
 import pytest
@@ -20,12 +23,47 @@ SHOPS = ("osier-lane", "starter")
 JOBS = [(shop, path.stem) for shop in SHOPS for path in sorted((CHECKOUT / "profiles" / shop).rglob("*.yaml")) if "kind: job" in path.read_text()]
 
 
+# `describe` waits for answers and `preview` runs until it is stopped: tests/describe and tests/preview run those.
+WAITING = ("describe", "preview")
+SUMMARY = [
+    line.removeprefix("$ benchleaf ").split(" #")[0].split()
+    for line in re.findall(r"^```console\n(.*?)^```$", (CHECKOUT / "README.md").read_text(encoding="utf-8"), re.MULTILINE | re.DOTALL)[0].splitlines()
+    if not line.startswith(tuple(f"$ benchleaf {command}" for command in WAITING))
+]
+
+
+@dataclass
+class Ran:
+    """The commands of the README run one after the other beside a copy of the profiles, and what came of them."""
+
+    out: Path
+    """What `build` wrote, a folder for each workshop, as it was before other commands wrote theirs."""
+    told: list[tuple[str, int, str]] = field(default_factory=list)
+
+
 @pytest.fixture(scope="module")
-def out(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    folder = tmp_path_factory.mktemp("out")
-    for shop in SHOPS:
-        assert main(["build", str(CHECKOUT / "profiles" / shop), "--out", str(folder / shop), "--quiet"]) == 0
-    return folder
+def ran(tmp_path_factory: pytest.TempPathFactory) -> Ran:
+    folder = tmp_path_factory.mktemp("readme")
+    shutil.copytree(CHECKOUT / "profiles", folder / "profiles")
+    result = Ran(folder / "built")
+    with contextlib.chdir(folder):
+        for command in [*SUMMARY, ["build", "profiles/starter", "--out", "built/starter"]]:
+            with contextlib.redirect_stdout(io.StringIO()) as told, contextlib.redirect_stderr(told):
+                result.told.append((" ".join(command), main(command), told.getvalue()))
+            if command[:2] == ["build", "profiles/osier-lane"]:
+                shutil.copytree("out", "built/osier-lane")
+    return result
+
+
+@pytest.fixture(scope="module")
+def out(ran: Ran) -> Path:
+    return ran.out
+
+
+def test_every_command_of_the_readme_runs(ran: Ran) -> None:
+    assert len(ran.told) >= 10
+    for command, code, told in ran.told:
+        assert code == 0, f"{command}: {told}"
 
 
 def sheet_of(out: Path, shop: str, job: str) -> Sheet:

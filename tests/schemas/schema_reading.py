@@ -17,8 +17,9 @@ from benchleaf.units import FORMATS, Parsed, parse
 Schema = dict[str, Any]
 FOLDER = data_folder("schemas")
 _SUFFIX = ".schema.json"
+MADE = {"sheet", "register"}  # languages of their own, which the program writes
 # Found, not listed: the kinds of file that are written by hand, and what the step of each operation takes, one file an operation.
-KINDS = tuple(sorted({path.name.removesuffix(_SUFFIX) for path in FOLDER.glob(f"*{_SUFFIX}")} - {"common", "sheet"}))
+KINDS = tuple(sorted({path.name.removesuffix(_SUFFIX) for path in FOLDER.glob(f"*{_SUFFIX}")} - {"common", *MADE}))
 STEPS = tuple(sorted(f"steps/{path.name.removesuffix(_SUFFIX)}" for path in (FOLDER / "steps").glob(f"*{_SUFFIX}")))
 
 

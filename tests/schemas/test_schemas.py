@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 import yaml
 from jsonschema import Draft202012Validator
-from schemas.schema_reading import FOLDER, KINDS, STEPS, Schema, file_parts, files, load, resolved, target, validator
+from schemas.schema_reading import FOLDER, KINDS, MADE, STEPS, Schema, file_parts, files, load, resolved, target, validator
 
 import benchleaf.standards
 from benchleaf.source.schema import kinds
@@ -56,7 +56,7 @@ def test_every_kind_has_its_schema_and_no_schema_is_left_over() -> None:
     for kind in KINDS:
         assert load(f"{kind}.schema.json")["properties"]["kind"]["const"] == kind
         assert {"schema", "kind"} <= set(load(f"{kind}.schema.json")["required"])
-    assert {path.relative_to(FOLDER).as_posix() for path in FOLDER.rglob("*.json")} == {*files(), "sheet.schema.json"}
+    assert {path.relative_to(FOLDER).as_posix() for path in FOLDER.rglob("*.json")} == {*files(), *(f"{name}.schema.json" for name in MADE)}
 
 
 def test_a_job_takes_every_step_that_has_a_schema_and_no_other_each_by_its_name() -> None:
