@@ -8,7 +8,7 @@ Floats throughout: a stand is measured with a rule, and whether it is allowed is
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import atan2, cos, degrees, hypot, inf, radians, sin, sqrt
+from math import atan2, cos, degrees, floor, hypot, inf, radians, sin, sqrt
 from typing import NamedTuple
 
 from benchleaf.kinematics.model import Banjo
@@ -118,6 +118,15 @@ def _steps(start: float, stop: float, step: float) -> tuple[float, ...]:
 _WHOLE_TURN = _steps(-180.0, 180.0, ROOT_STEP)
 
 
+def _around(start: float, stop: float) -> tuple[float, ...]:
+    """The steps of the whole turn from just before one swing to just after another: in the same steps the same places are found."""
+    number = int((stop - start) / ROOT_STEP) + 2
+    if number >= len(_WHOLE_TURN):
+        return _WHOLE_TURN
+    begin = floor(start / ROOT_STEP)
+    return tuple([ROOT_STEP * (begin + index) for index in range(number + 1)])
+
+
 class Workplace:
     """The banjo in floats, with what was found before: a search asks for the same distances again and again."""
 
@@ -191,7 +200,7 @@ class Workplace:
                 elif near.pivot == ORIGIN:
                     yield from self._about_last_axis(near, far, meshes, miss)
                 else:
-                    swings = _WHOLE_TURN if whole else _steps(far.swing_from, far.swing_to, ROOT_STEP)
+                    swings = _WHOLE_TURN if whole else _around(far.swing_from, far.swing_to)
                     yield from self._about_pivot(near, far, meshes, miss, swings)
 
     def _about_last_axis(self, one: _Slot, two: _Slot, meshes: tuple[float, ...], miss: _Miss) -> Iterator[Stand]:
