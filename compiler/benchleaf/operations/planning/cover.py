@@ -14,7 +14,7 @@ from itertools import pairwise
 from benchleaf.kinematics.choosing import Condition, minimise
 from benchleaf.kinematics.many import SetUp
 from benchleaf.operations.chart.order import cheapest_way
-from benchleaf.operations.planning.sequence import LONGEST_PROVED, Steps, best_order
+from benchleaf.operations.planning.sequence import FAR, LONGEST_PROVED, Steps, best_order
 
 __all__ = ["Chosen", "choose", "fewest"]
 
@@ -93,7 +93,7 @@ class _Hunt:
         self._everything: frozenset[int] = frozenset().union(*serves.values())
         self._by_target = {t: sorted((k for k in serves if t in serves[k]), key=lambda k: -len(serves[k])) for t in self._everything}
         self._tried: set[frozenset[int]] = set()
-        self.moved = 10**9
+        self.moved = FAR
         self.order: list[tuple[int, int]] = []
         self._entry = self._entries()
         # One set-up is come to from what is mounted; that costs so much more, or less where what is mounted is not known.
@@ -130,7 +130,7 @@ class _Hunt:
             return
         self._work -= len(cover) ** 2 << len(cover) if len(cover) <= LONGEST_PROVED else 50 * len(cover) ** 2
         if len(cover) <= LONGEST_PROVED:
-            moved, order = best_order(self._steps, [self._place[key] for key in cover])
+            moved, order = best_order(self._steps, [self._place[key] for key in cover], self.moved)
         else:
             ways, _ = cheapest_way([self._variants[key][:24] for key in cover])
             order = [(self._place[cover[at]], list(self._variants[cover[at]]).index(set_up)) for at, set_up in ways]

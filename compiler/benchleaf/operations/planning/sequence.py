@@ -12,6 +12,7 @@ from benchleaf.kinematics.many import SetUp, wheels_in_place
 __all__ = ["LONGEST_PROVED", "Steps", "best_order"]
 
 LONGEST_PROVED = 11  # set-ups of which every order is gone through
+FAR = 10**9  # wheels moved: more than any order takes
 _Ints = NDArray[np.int64]
 
 
@@ -68,39 +69,43 @@ class Steps:
         return row
 
 
-def best_order(steps: Steps, groups: Sequence[int]) -> tuple[int, list[tuple[int, int]]]:
-    """The fewest wheels moved, and (group, train) in order, begun with what is mounted.  For at most :data:`LONGEST_PROVED` groups."""
+def best_order(steps: Steps, groups: Sequence[int], below: int = FAR) -> tuple[int, list[tuple[int, int]]]:
+    """The fewest wheels moved, and (group, train) in order, begun with what is mounted.  For at most :data:`LONGEST_PROVED` groups.
+
+    Where every order moves ``below`` or more, that number and no order.
+    """
     number = len(groups)
     if not number:
         return 0, []
-    ends: dict[tuple[int, int], _Ints] = {(1 << a, a): steps.first[group] for a, group in enumerate(groups)}
-    for done in range(1, 1 << number):
-        for a in range(number):
-            here = ends.get((done, a))
-            if here is None:
-                continue
-            for b in range(number):
-                if done >> b & 1:
-                    continue
-                there = (here[:, None] + steps.between(groups[a], groups[b])).min(axis=0)
-                key = (done | 1 << b, b)
-                known = ends.get(key)
-                ends[key] = there if known is None else np.minimum(known, there)
+    sizes = [len(steps.first[group]) for group in groups]
+    starts = np.cumsum([0, *sizes])
+    trains = [slice(starts[a], starts[a + 1]) for a in range(number)]
+    ways = np.block([[steps.between(one, other) for other in groups] for one in groups])
+    # One row for each set of groups that are done: wheels moved until a train stands that is the last of them.
+    ends = np.full((1 << number, starts[-1]), FAR, dtype=np.int64)
+    for a, group in enumerate(groups):
+        ends[1 << a, trains[a]] = steps.first[group]
+    for done in range(1, (1 << number) - 1):
+        here = np.flatnonzero(ends[done] < below)
+        if not here.size:
+            continue
+        there = (ends[done, here][:, None] + ways[here]).min(axis=0)
+        for b in range(number):
+            if not done >> b & 1:
+                after = ends[done | 1 << b, trains[b]]
+                np.minimum(after, there[trains[b]], out=after)
     done = (1 << number) - 1
-    last = min(range(number), key=lambda a: (int(ends[done, a].min()), a))
-    train = int(ends[done, last].argmin())
-    total = int(ends[done, last][train])
+    last = min(range(number), key=lambda a: (int(ends[done, trains[a]].min()), a))
+    train = int(ends[done, trains[last]].argmin())
+    total = left = int(ends[done, trains[last]][train])
+    if total >= below:
+        return below, []
     order = [(groups[last], train)]
-    left = total
     while done != 1 << last:
-        before = done & ~(1 << last)
-        for a in range(number):
-            if not before >> a & 1:
-                continue
-            costs = ends[before, a] + steps.between(groups[a], groups[last])[:, train]
-            if int(costs.min()) == left:
-                at = int(costs.argmin())
-                done, last, train, left = before, a, at, int(ends[before, a][at])
-                order.append((groups[last], train))
-                break
+        done &= ~(1 << last)
+        column = ends[done] + ways[:, starts[last] + train]
+        last = next(a for a in range(number) if done >> a & 1 and int(column[trains[a]].min()) == left)
+        train = int(column[trains[last]].argmin())
+        left = int(ends[done, trains[last]][train])
+        order.append((groups[last], train))
     return total, order[::-1]
