@@ -107,7 +107,26 @@ def _nodes(data: bytes, dice: random.Random) -> bytes:
     return yaml.dump(whole, allow_unicode=True, sort_keys=False, default_flow_style=dice.choice([None, True, False])).encode("utf-8", "replace")
 
 
-WAYS: dict[str, Callable[[bytes, random.Random], bytes]] = {"bytes": _bytes, "words": _words, "lines": _lines, "nodes": _nodes}
+_SIZE = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?)( (?:mm|in|thou|deg|rpm|TPI|s|m/min|kg)\b)?(?=[ ,}\]\n])")
+
+
+def _sizes(data: bytes, dice: random.Random) -> bytes:
+    """Sizes that are still sizes, of the wrong size: these get past the language and into the planning."""
+    text = data.decode("utf-8", "replace")
+    for _ in range(dice.randint(1, 3)):
+        found = list(_SIZE.finditer(text))
+        if not found:
+            break
+        one = dice.choice(found)
+        number, unit = float(one[1]), one[2] or ""
+        alike = [other[1] for other in found if (other[2] or "") == unit]
+        factor = dice.choice([0.001, 0.01, 0.1, 0.5, 0.9, 0.99, 1.01, 1.1, 2, 3, 10, 100, 1000])
+        new = dice.choice(alike) if dice.random() < 0.3 else dice.choice(["0", "1", "-1"]) if dice.random() < 0.1 else f"{number * factor:.6g}"
+        text = text[: one.start()] + new + unit + text[one.end() :]
+    return text.encode("utf-8", "replace")
+
+
+WAYS: dict[str, Callable[[bytes, random.Random], bytes]] = {"bytes": _bytes, "words": _words, "lines": _lines, "nodes": _nodes, "sizes": _sizes}
 
 
 def mutant(data: bytes, seed: int) -> tuple[str, bytes]:
