@@ -344,6 +344,8 @@ def test_processes() -> None:
     assert attainable("drilling").verdict(held(10, "H7")) == "too tight"
     assert attainable("drilling").verdict(held(10, "H11")) == "with care"
     assert attainable("drilling").verdict(held(10, "H12")) == "usual"
+    written = [SizeLimits(F(1200), -width / 2, width / 2, "as written", "as written", "owner") for width in (F("0.01"), F(1))]
+    assert [attainable("turning").verdict(limits) for limits in written] == ["too tight", "usual"]  # the tables end at 500 mm
     with pytest.raises(FitError):
         attainable("wishing")
 

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from benchleaf.record import record
 from benchleaf.standards.fits.classes import GRADES, FitError
-from benchleaf.standards.fits.limits import SizeLimits, grade_width
+from benchleaf.standards.fits.limits import SizeLimits, grade_width, largest_size
 from benchleaf.standards.tables import Row, table
 
 __all__ = ["Aim", "Attainable", "aim", "attainable", "grade_within", "processes"]
@@ -48,11 +48,13 @@ class Attainable:
     def verdict(self, limits: SizeLimits) -> str:
         """'usual' where the tolerance is no tighter than the usual grade, 'with care' down to the finest, 'too tight' below it.
 
-        Raises :class:`FitError` ('size') where the grades do not reach the size.
+        Beyond the largest size of the tables the grades of that size are taken: tolerances grow with size, so what is too tight there is
+        too tight here.
         """
-        if limits.width >= grade_width(limits.nominal, self.usual):
+        nominal = min(limits.nominal, largest_size())
+        if limits.width >= grade_width(nominal, self.usual):
             return "usual"
-        return "with care" if limits.width >= grade_width(limits.nominal, self.finest) else "too tight"
+        return "with care" if limits.width >= grade_width(nominal, self.finest) else "too tight"
 
 
 def aim(limits: SizeLimits, side: str, process: str | None = None) -> Aim:

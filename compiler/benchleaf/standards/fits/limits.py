@@ -11,7 +11,7 @@ from benchleaf.record import record
 from benchleaf.standards.fits.classes import GRADES, SHAFTS, FitError, ToleranceClass
 from benchleaf.standards.tables import STATUSES, Row, table
 
-__all__ = ["SizeLimits", "general_limits", "grade_width", "limits", "plain"]
+__all__ = ["SizeLimits", "general_limits", "grade_width", "largest_size", "limits", "plain"]
 
 _STANDARD = "ISO 286-1"
 _MIRRORED = SHAFTS[: SHAFTS.index("h") + 1]  # a to h: es, and the hole's EI mirrors it
@@ -97,6 +97,11 @@ def limits(nominal: Fraction, tolerance: ToleranceClass) -> SizeLimits:
 def grade_width(nominal: Fraction, grade: str) -> Fraction:
     """The standard tolerance of a grade ('7' is IT7), mm.  Raises :class:`FitError` ('size', 'grade').  Source: ISO 286-1 table 1."""
     return _grade(nominal, grade).value
+
+
+def largest_size() -> Fraction:
+    """The largest nominal size that the grades are known for, mm.  Source: ISO 286-1 table 1, as far as it is carried here."""
+    return max(row.number("to") for row in table("limits/iso286", "grades").rows)
 
 
 def general_limits(nominal: Fraction, grade: str = "m") -> SizeLimits | None:
