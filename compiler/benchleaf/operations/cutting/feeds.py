@@ -26,14 +26,14 @@ def feed(
     label = "Feed, roughing" if cut == "roughing" else "Feed, finishing" if cut == "finishing" else "Feed"
     middle = (found.low + found.high) / 2
     rows = [(row.across if across else row.along, row) for row in context.lathe.feeds]
-    there = sorted((value.value, value, row) for value, row in rows if value is not None and value.value <= found.high)
+    there = [(value.value, value, row) for value, row in rows if value is not None and value.value <= found.high]
     span = f"{length_text(found.low, context.system, 'caliper')} to {length_text(found.high, context.system, 'caliper')}"
     inputs: tuple[Value | str, ...] = (context.material.group, cuts_with)
     if not there:
         why = basis(f"range of practice, {span} a turn: the middle of it, by hand", inputs, source(found.source, found.status))
         _write(desk, f"{prefix}feed", label, middle, why, "by hand, evenly")
         return middle
-    value, words, row = min(there, key=lambda item: abs(item[0] - middle))
+    value, words, row = min(there, key=lambda item: (abs(item[0] - middle), item[0]))
     setting = ", ".join(f"{name} {position.value}" for name, position in row.set.items())
     why = basis(f"the power feed nearest to the middle of {span} a turn", (*inputs, words), source(found.source, found.status))
     _write(desk, f"{prefix}feed", label, value, why, setting or "power feed")
