@@ -17,7 +17,7 @@ from benchleaf.sheet.from_json import from_json
 from benchleaf.sheet.model import Given, Sheet
 from benchleaf.source.text import read_text
 
-__all__ = ["explain_code", "explain_figure", "find_workshop"]
+__all__ = ["explain_code", "explain_figure", "find_workshop", "read_sheet"]
 
 _LEVELS = 3  # how deep below the current folder a workshop is looked for
 _MOST_FOLDERS = 2000
@@ -43,7 +43,25 @@ def explain_figure(path: Path, name: str | None, workshop: Path | None) -> int:
 
     Returns 0; 2 when the file or the figure is not there; 1 for a broken file.
     """
+    sheet = read_sheet(path)
+    if sheet is None:
+        return 1
+    if name is None:
+        click.echo(explain.listing(sheet))
+        return 0
+    entry = explain.find(sheet, name)
+    if isinstance(entry, explain.UnknownFigure):
+        listed = "\n  ".join(entry.names)
+        click.echo(f"benchleaf: {entry.message}; figures that may be meant:\n  {listed}", err=True)
+        return 2
     cwd = Path.cwd()
+    folders = [workshop.resolve()] if workshop is not None else find_workshop(sheet, path.resolve().parent, cwd)
+    click.echo(explain.explain(sheet, entry, explain.Library(folders, cwd)))
+    return 0
+
+
+def read_sheet(path: Path) -> Sheet | None:
+    """The sheet in a JSON file; None when it is broken, which is told.  Raises click.UsageError when there is no such file."""
     if not path.is_file():
         near = sorted(item.name for item in path.parent.glob("*.json")) if path.parent.is_dir() else []
         close = close_matches(path.name, near) or near[:5]
@@ -54,18 +72,7 @@ def explain_figure(path: Path, name: str | None, workshop: Path | None) -> int:
     sheet, found = from_json(source.text, str(path)) if source is not None else (None, [])
     if sheet is None:
         print_faults([*faults, *found], {})
-        return 1
-    if name is None:
-        click.echo(explain.listing(sheet))
-        return 0
-    entry = explain.find(sheet, name)
-    if isinstance(entry, explain.UnknownFigure):
-        listed = "\n  ".join(entry.names)
-        click.echo(f"benchleaf: {entry.message}; figures that may be meant:\n  {listed}", err=True)
-        return 2
-    folders = [workshop.resolve()] if workshop is not None else find_workshop(sheet, path.resolve().parent, cwd)
-    click.echo(explain.explain(sheet, entry, explain.Library(folders, cwd)))
-    return 0
+    return sheet
 
 
 def find_workshop(sheet: Sheet, beside: Path, cwd: Path) -> list[Path]:

@@ -15,6 +15,7 @@ import click
 from benchleaf import __version__
 from benchleaf.cli.chart import chart_command
 from benchleaf.cli.describe import describe_command
+from benchleaf.cli.fill import fill_command
 from benchleaf.cli.papers import on_paper, paper_options
 from benchleaf.cli.plan import plan_command
 from benchleaf.cli.preview import preview_command
@@ -170,6 +171,7 @@ def show(file: Path, origins: bool, **_: Any) -> int:
 
 commands.add_command(chart_command(_common))
 commands.add_command(describe_command(_common))
+commands.add_command(fill_command(_common))
 commands.add_command(plan_command(_common))
 commands.add_command(preview_command(_common))
 for _command in printed_commands(_common):
