@@ -7,8 +7,8 @@ from benchleaf.workshop.values import Angle, Count, Distance, Flag, Lead, Length
 
 __all__ = [
     "Anvils", "BoringBar", "CentreDrill", "DividingHead", "DrillRun", "Drills", "FullProfile", "GroovingTool", "Indicator", "Knurl",
-    "NumberDrills", "Parallels", "PitchRange", "Reamer", "ShapingTool", "Tap", "TaperGauge", "ThreadGauge", "ThreadMicrometer",
-    "ThreadingTool", "Tip", "Tooling", "TurningTool", "WireSet",
+    "NumberDrills", "Parallels", "PitchRange", "Protractor", "Reamer", "ShapingTool", "SineBar", "Tap", "TaperGauge", "ThreadGauge",
+    "ThreadMicrometer", "ThreadingTool", "Tip", "Tooling", "TurningTool", "WireSet",
 ]  # fmt: skip
 
 
@@ -143,6 +143,24 @@ class Indicator:
     name: Text
     division: Length
     range: Length
+
+
+@record
+class Protractor:
+    """A bevel protractor: what one division of its vernier stands for."""
+
+    origin: Origin
+    name: Text
+    division: PositiveAngle
+
+
+@record
+class SineBar:
+    """A sine bar: the distance between the middles of its rollers."""
+
+    origin: Origin
+    name: Text
+    length: Length
 
 
 @record
@@ -292,6 +310,8 @@ class Tooling:
     knurls: tuple[Knurl, ...]
     centre_drills: tuple[CentreDrill, ...]
     indicators: tuple[Indicator, ...]
+    protractors: tuple[Protractor, ...]
+    sine_bars: tuple[SineBar, ...]
     taper_gauges: tuple[TaperGauge, ...]
     dividing_heads: tuple[DividingHead, ...]
     grooving_tools: tuple[GroovingTool, ...]
