@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from math import ceil
 
 from benchleaf.operations import holding
 from benchleaf.operations.cautions import caution
 from benchleaf.operations.context import Context
 from benchleaf.operations.cutting import stock, tools
+from benchleaf.operations.cutting.bound import few_enough
 from benchleaf.operations.cutting.said import near_end, said, stands_unknown
 from benchleaf.operations.cutting.section import section
 from benchleaf.operations.cutting.sizes import Size, read_size, size_figure
@@ -93,6 +95,8 @@ def plan(step: Groove, context: Context) -> Section | None:
     speed = spindle(desk, context, "parting", tool.cuts_with, max(now.value, size.aim), "stock", wish=step.speed)
     _feed(desk, tool, context)
     if speed is None:
+        return None
+    if not few_enough(ceil(step.width.value / tool.width.value), step.width.value, step.width, context):
         return None
     places = _plunges(start, step.width.value, tool.width.value)
     return section(

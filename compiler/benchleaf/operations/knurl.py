@@ -18,7 +18,7 @@ from benchleaf.record import record
 from benchleaf.sheet.model import Block, Check, FigureGroup, Say, Section, Steps, Weight
 from benchleaf.sheet.numbers import fixed, round_half_up
 from benchleaf.standards.knurling import Knurl as Pitch
-from benchleaf.standards.knurling import KnurlBlank, knurl_blank, knurl_rule, tooth_depth, traverse
+from benchleaf.standards.knurling import KnurlBlank, knurl_blank, knurl_profile, knurl_rule, tooth_depth, traverse
 from benchleaf.units import convert
 from benchleaf.workshop.tooling import Knurl as Wheel
 from benchleaf.workshop.values import Distance, Length, Measure, Origin, Speed, Text, Word
@@ -65,7 +65,9 @@ def plan(step: Knurl, context: Context) -> Section | None:
     if tool is None:
         work.cut("outside", start, end, now.value, "knurl", step.length)
         return None
-    blank = _blank(step, tool, now)
+    blank = _blank(step, tool, now, context)
+    if blank is None:
+        return None
     work.cut("outside", start, end, blank.finished, "knurl", step.length)
     sound &= _fits(blank, tool, now, step, context) & held_firmly(context)
     _far_out(now, context)
@@ -88,13 +90,21 @@ def _unsuited(tool: Wheel, step: Knurl) -> str:
     return "" if tool.pattern.value == step.pattern.value else f"it rolls {tool.pattern.value}"
 
 
-def _blank(step: Knurl, tool: Wheel, now: Measure) -> KnurlBlank:
+def _blank(step: Knurl, tool: Wheel, now: Measure, context: Context) -> KnurlBlank | None:
     """The blank for the finished size, or, where none is asked for, the one that tracks just under the work as it is."""
     profile, pitch = _PROFILES[step.pattern.value], Pitch(tool.name.value, tool.pitch.value)
-    if step.finished is not None:
-        return knurl_blank(step.finished.value, pitch, profile)
-    rise = knurl_blank(now.value, pitch, profile).rise
-    return knurl_blank(now.value + rise, pitch, profile)
+    finished = step.finished.value if step.finished is not None else now.value + knurl_profile(profile).rise * tool.pitch.value
+    try:
+        return knurl_blank(finished, pitch, profile)
+    except ValueError:
+        context.faults.error(
+            "knurl/thin",
+            f"{length_text(finished, context.system, 'caliper')} is too thin for a knurl of {tool.pitch.text} pitch: no tooth goes round it",
+            step.finished or step.length,
+            hint="take a finer knurl, or see whether a unit is wrong",
+            related=((tool.pitch, "its pitch"),),
+        )
+        return None
 
 
 def _fits(blank: KnurlBlank, tool: Wheel, now: Measure, step: Knurl, context: Context) -> bool:

@@ -8,6 +8,7 @@ from math import ceil
 from benchleaf.operations.context import Context
 from benchleaf.operations.cutting import stock as metal
 from benchleaf.operations.cutting import tools
+from benchleaf.operations.cutting.bound import few_enough
 from benchleaf.operations.cutting.section import section
 from benchleaf.operations.cutting.sizes import Size, read_size, size_figure
 from benchleaf.operations.desk import GEOMETRY, Desk, Value, basis, length_text
@@ -178,6 +179,8 @@ def _places(
     edge, cross = tool.width.value, context.shaper.table.cross
     single = edge >= (width.lower if width.lower is not None else width.aim)
     count = 1 if single else max(ceil(width.aim / edge), 2)
+    if not few_enough(count, width.aim, step.width, context):
+        return ()
     spare = width.aim - edge
     offsets = [spare / 2] if single else [spare * number / (count - 1) for number in range(count)]
     if near + edge + offsets[-1] > cross.travel.value:

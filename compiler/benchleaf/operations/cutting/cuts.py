@@ -6,6 +6,7 @@ from fractions import Fraction
 
 from benchleaf.exact import atan_degrees, sqrt
 from benchleaf.operations.context import Context
+from benchleaf.operations.cutting.bound import few_enough
 from benchleaf.operations.cutting.depth import deepest_cut, finishing_cut
 from benchleaf.operations.cutting.sizes import Size
 from benchleaf.operations.desk import GEOMETRY, PRACTICE, Desk, Value, basis, length_text
@@ -69,6 +70,8 @@ def plan_cuts(
     rough = total - finishing * last
     whole = max(deepest // dial.step, 1) * dial.step  # what the dial can set of it, so that no rounded reading goes deeper
     roughing = int(-(-rough // whole)) if rough > 0 else 0
+    if not few_enough(roughing + finishing, total, size.at, context):
+        return None
     depths = [rough * number / roughing for number in range(1, roughing + 1)]
     depths += [rough + last * number for number in range(1, finishing + 1)]
     desk.length(

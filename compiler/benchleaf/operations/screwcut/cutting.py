@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from math import ceil
 
 from benchleaf.exact import cos_degrees
 from benchleaf.operations.context import Context
+from benchleaf.operations.cutting.bound import few_enough
 from benchleaf.operations.desk import GEOMETRY, PRACTICE, Desk, Value, basis, length_text, source
 from benchleaf.operations.dials import Collar, collar
 from benchleaf.operations.screwcut.groove import Groove, is_flat, is_lopsided, plan_groove
@@ -136,6 +138,9 @@ def _plan(desk: Desk, wanted: Wanted, step: Screwcut, tool: ThreadingTool, tip: 
         context.faults.error("thread/no-depth", "the blank already stands inside the thread: no metal is left to cut", wanted.at)
         return None
     _least_cut(step, tool, context)
+    least = count or ceil(infeed.depth / max(advice.first, first or advice.first))
+    if not few_enough(least, infeed.depth, wishes.count or wanted.at, context):
+        return None
     try:
         half, spring = groove.half_angle, wishes.spring.value
         if count is None:

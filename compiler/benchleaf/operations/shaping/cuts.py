@@ -5,6 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from benchleaf.operations.context import Context
+from benchleaf.operations.cutting.bound import few_enough
 from benchleaf.operations.desk import GEOMETRY, PRACTICE, Desk, Value, basis, length_text, source
 from benchleaf.operations.dials import Collar
 from benchleaf.operations.shaping.feeds import heavy, slide_dial
@@ -70,6 +71,8 @@ def plan_down(
     last = min(_finish(desk, context, dial), total)
     rough = total - last
     roughing = -(-rough.numerator * deepest.denominator // (rough.denominator * deepest.numerator)) if rough > 0 else 0
+    if not few_enough(roughing + 1, total, at, context):
+        return None
     depths = (*(rough * number / roughing for number in range(1, roughing + 1)), total)
     words = f"{roughing} roughing, then measure, then the last" if roughing else "one, after measuring"
     why = basis("depth less the last cut, in equal cuts no deeper than allowed", ("depth", "depth_of_cut", "finish_cut"), PRACTICE)
