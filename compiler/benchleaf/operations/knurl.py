@@ -99,7 +99,7 @@ def _blank(step: Knurl, tool: Wheel, now: Measure, context: Context) -> KnurlBla
     except ValueError:
         context.faults.error(
             "knurl/thin",
-            f"{length_text(finished, context.system, 'caliper')} is too thin for a knurl of {tool.pitch.text} pitch: no tooth goes round it",
+            f"{length_text(finished, context.system, 'caliper')} is too thin for a knurl of {tool.pitch.text}: no tooth goes round it",
             step.finished or step.length,
             hint="take a finer knurl, or see whether a unit is wrong",
             related=((tool.pitch, "its pitch"),),
