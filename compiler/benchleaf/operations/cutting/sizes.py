@@ -58,6 +58,14 @@ def read_size(words: Text, side: str, context: Context, process: str | None = No
         return None
     if found.tolerance is not None and not _right_side(found, side, words, context):
         return None
+    if found.limits is not None and found.limits.lower <= 0:
+        context.faults.error(
+            "size/nothing",
+            f"the least that {words.value} allows is no size: {length_text(found.limits.lower, context.system)}",
+            words,
+            hint="see whether a unit or a digit is wrong",
+        )
+        return None
     if found.limits is None:
         why = "the size itself: no tolerance is known for it"
         return Size(found.nominal, None, found.nominal, why, "as the job says, without limits", OWNER, False, words)

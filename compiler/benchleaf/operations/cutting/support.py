@@ -70,8 +70,8 @@ def _slenderest(length: Fraction, tailed: bool, context: Context) -> tuple[Fract
     end = min(length, work.end)
     if tailed:
         thin = work.smallest("outside", end / 4, end * 3 / 4)
-        return (length, thin.smallest) if thin is not None and thin.smallest else None
-    known = [(item.end, item.smallest) for item in work.over("outside", Fraction(0), end) if item.smallest]
+        return (length, thin.smallest) if thin is not None and thin.smallest and thin.smallest > 0 else None
+    known = [(item.end, item.smallest) for item in work.over("outside", Fraction(0), end) if item.smallest and item.smallest > 0]
     return max(known, key=lambda pair: pair[0] / pair[1], default=None)
 
 
