@@ -11,7 +11,10 @@ from typing import TYPE_CHECKING, Any
 
 from benchleaf import __version__
 from benchleaf.diagnostics import Diagnostic, has_errors, ordered
-from benchleaf.workshop.load import JobFile, load_paths
+from benchleaf.workshop.load import JobFile, Loaded, load_paths
+from benchleaf.workshop.material import Material
+from benchleaf.workshop.threads import ThreadList
+from benchleaf.workshop.tooling import Tooling
 
 if TYPE_CHECKING:
     from benchleaf.sheet.model import Sheet  # a check of machines alone has no sheets
@@ -61,6 +64,8 @@ def check_paths(paths: Iterable[Path], cwd: Path, stages: Stages | None = None) 
     with stages.stage("load"):
         loaded = load_paths(paths, cwd)
     planned, faults = [], list(loaded.diagnostics)
+    with stages.stage("plan"):
+        faults += _spelled(loaded)
     for number, job in enumerate(loaded.jobs, 1):
         stages.progress("plan", number, len(loaded.jobs), job.shown)
         with stages.stage("plan"):
@@ -68,6 +73,14 @@ def check_paths(paths: Iterable[Path], cwd: Path, stages: Stages | None = None) 
         planned.append(PlannedJob(job, sheet))
         faults += found
     return Checked(tuple(planned), ordered(faults), loaded.lines, loaded.siblings)
+
+
+def _spelled(loaded: Loaded) -> list[Diagnostic]:
+    if not any(isinstance(model, (Material, ThreadList, Tooling)) for model in loaded.models):
+        return []
+    from benchleaf.operations.spellings import check_spellings  # only those who have such a file pay for it
+
+    return check_spellings(loaded.models)
 
 
 def _plan(job: JobFile) -> tuple[Sheet | None, list[Diagnostic]]:

@@ -43,8 +43,7 @@ def words_for(found: Finding, mistyped: Sequence[str] = ()) -> list[Diagnostic]:
 def _type(found: Finding) -> list[Diagnostic]:
     wanted = _taken([found.wanted] if isinstance(found.wanted, str) else found.wanted)
     node = found.node
-    examples = found.shape.said("examples")
-    sample = (f"write it like `{flow(examples[0])}`",) if examples else ()
+    sample = _samples(found)
     if node.kind == "null":
         return found.fault("schema/no-value", f"{found.named()} has no value", hints=sample or ("write its value, or take the line out",))
     scalar = node.kind not in ("map", "seq")
@@ -65,6 +64,10 @@ def _type(found: Finding) -> list[Diagnostic]:
     hints = sample
     if wanted == ["array"] and scalar and not found.shape.element().types <= {"array", "object"}:
         hints = (f"write `[{short(node.text)}]`",)
+    elif wanted == ["boolean"]:
+        hints = ("write `true` or `false`, without quotes",)
+    elif wanted == ["array"] and node.kind == "map":
+        hints = ("begin each entry with `- `, on a line of its own",)
     elif wanted == ["object"] and found.shape.known():
         hints = (f"give its keys on lines of their own below it: {', '.join(f'`{key}`' for key in found.shape.known())}",)
     span = found.span() if scalar else found.key_span()
@@ -177,7 +180,14 @@ def _sameness(node: Node) -> str:
 def _format(found: Finding) -> list[Diagnostic]:
     assert isinstance(found.error.cause, FormatRefusal), "only our checker judges formats"
     fault = found.error.cause.fault
-    return [Diagnostic(fault.code, fault.message, _inside(found.node, fault), hints=(fault.hint,) if fault.hint else ())]
+    hints = (fault.hint,) if fault.hint else _samples(found)
+    return [Diagnostic(fault.code, fault.message, _inside(found.node, fault), hints=hints)]
+
+
+def _samples(found: Finding) -> tuple[str, ...]:
+    """How it may be written: an example of each kind of value that it takes, as the schema gives them."""
+    kinds = {type(example): example for example in reversed(found.shape.said("examples") or [])}
+    return ("write it like " + " or ".join(f"`{flow(example)}`" for example in reversed(kinds.values())),) if kinds else ()
 
 
 def _inside(node: Node, fault: ScalarFault) -> Span:

@@ -39,7 +39,10 @@ def unknown_keys(found: Finding) -> list[Diagnostic]:
     for key, close in _unknown(found):
         homes = _homes(root_shape(found.kind)).get(key.text, ())
         hints: tuple[str, ...] = ()
-        if close:
+        name, colon, rest = key.text.partition(":")
+        if colon and rest and name in found.part.get("properties", {}):
+            hints = (f"put a space after the colon: `{name}: {short(rest.strip())}`",)
+        elif close:
             hints = (f"did you mean {either(close)}?",)
         elif 0 < len(homes) <= 3:
             hints = (f"it belongs under {either(homes)}: check the indentation",)

@@ -30,7 +30,7 @@ from benchleaf.workshop.threads import ThreadList
 from benchleaf.workshop.tooling import Tooling
 from benchleaf.workshop.values import Origin, Word
 
-__all__ = ["EXTENDED", "Library", "Model", "WorkshopFile"]
+__all__ = ["EXTENDED", "AnyModel", "Library", "Model", "WorkshopFile"]
 
 EXTENDED = ("lathe", "shaper", "gear-set", "tooling", "material")  # kinds that can be built on another file of the kind
 
@@ -87,6 +87,10 @@ class Library:
         if path not in self._files:
             self._files[path] = self._read(path, root.shown(path), root)
         return self._files[path]
+
+    def models(self) -> tuple[AnyModel, ...]:
+        """What the sound ones of them hold."""
+        return tuple(file.model for file in self._files.values() if file.model is not None)
 
     def lines(self) -> Mapping[str, Sequence[str]]:
         """The text of every file read, by its shown path."""

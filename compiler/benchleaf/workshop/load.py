@@ -8,7 +8,7 @@ from pathlib import Path
 
 from benchleaf.diagnostics import Diagnostic, Span, close_matches, has_errors, ordered
 from benchleaf.workshop import checks
-from benchleaf.workshop.files import Library, Model
+from benchleaf.workshop.files import AnyModel, Library, Model
 from benchleaf.workshop.gears import GearSet
 from benchleaf.workshop.inputs import JobInputs, LatheInputs, Machine, ShaperInputs
 from benchleaf.workshop.job import Job
@@ -47,12 +47,14 @@ class JobFile:
 @dataclass(frozen=True, slots=True)
 class Loaded:
     """What was found under the named paths: jobs in the order met, every fault in order of place, and the text of every file read by
-    its shown path, for excerpts.  ``siblings`` are the places of all jobs that the workshop files know of."""
+    its shown path, for excerpts.  ``siblings`` are the places of all jobs that the workshop files know of; ``models`` what every sound
+    file holds, used by a job or not."""
 
     jobs: tuple[JobFile, ...]
     diagnostics: tuple[Diagnostic, ...]
     lines: Mapping[str, Sequence[str]]
     siblings: tuple[tuple[str, str], ...]
+    models: tuple[AnyModel, ...]
 
     @property
     def files(self) -> tuple[str, ...]:
@@ -86,7 +88,8 @@ def load_paths(paths: Iterable[Path], cwd: Path) -> Loaded:
     for path in paths:
         loader.named(path)
     faults = (*loader.faults, *(fault for job in loader.jobs.values() for fault in job.diagnostics))
-    return Loaded(tuple(loader.jobs.values()), ordered(faults), loader.library.lines(), tuple(dict.fromkeys(loader.siblings)))
+    siblings = tuple(dict.fromkeys(loader.siblings))
+    return Loaded(tuple(loader.jobs.values()), ordered(faults), loader.library.lines(), siblings, loader.library.models())
 
 
 class _Loader:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from functools import lru_cache
 
@@ -54,6 +55,10 @@ def parse_designation(text: str) -> Thread:
         raise DesignationError("the thread is not named", _HINT)
     if len(text) > LONGEST:
         raise DesignationError(f"a thread designation has at most {LONGEST} characters, this one has {len(text)}", _HINT, 0, len(text))
+    comma = re.search(r"\d,\d", text)
+    if comma:
+        pointed = re.sub(r"(?<=\d),(?=\d)", ".", text.strip())
+        raise DesignationError("a comma stands where a decimal point belongs", f"write {pointed}", comma.start(), comma.end())
     for read in _READERS:
         thread = read(Reader(text))
         if thread is not None:
