@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from benchleaf.diagnostics import close_matches
-from benchleaf.operations.context import Context
-from benchleaf.operations.desk import Faults
 from benchleaf.standards.speeds import material_group, material_names
-from benchleaf.workshop.values import Text
+
+if TYPE_CHECKING:  # a check of a drawer or a material alone has no job
+    from benchleaf.operations.context import Context
+    from benchleaf.operations.desk import Faults
+    from benchleaf.workshop.values import Text
 
 __all__ = ["group_known", "known"]
 
