@@ -5,6 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from benchleaf.operations.context import Context
+from benchleaf.operations.cutting.speeds import Bound, asked_for, available, holding_bound
 from benchleaf.operations.desk import GEOMETRY, Desk, Value, basis, length_text, source
 from benchleaf.operations.screwcut.model import Ending, Screwcut
 from benchleaf.operations.screwcut.thread import Wanted
@@ -42,7 +43,7 @@ def spindle_speed(desk: Desk, step: Screwcut, wanted: Wanted, tool: ThreadingToo
     ``lead`` is the lead really cut, mm.  Returns None after an error (no speed slow enough, or the one asked for is not there).
     """
     material, lathe = context.inputs.material, context.lathe
-    speeds = sorted(lathe.spindle.speeds, key=lambda row: row.speed.value)
+    speeds = available(context)
     diameter = wanted.thread.major
     cutting = threading_speed(material.group.value, tool.cuts_with.value, inside=wanted.inside)
     own = getattr(material.turning_speed, tool.cuts_with.value.lower().replace(" ", "_"), None) if material.turning_speed else None
@@ -59,9 +60,7 @@ def spindle_speed(desk: Desk, step: Screwcut, wanted: Wanted, tool: ThreadingToo
             source(cutting.source, cutting.status),
         ),
     )
-    bounds: list[tuple[Fraction, Value | str]] = [(rpm_for(surface, diameter), "cutting_speed")]
-    if context.holding is not None and context.holding.largest_speed is not None:
-        bounds.append((context.holding.largest_speed.value, context.holding.largest_speed))
+    bounds: list[Bound] = [(rpm_for(surface, diameter), "cutting_speed"), *holding_bound(context)]
     if step.stop_by.value == "hand":
         desk.words(
             "spindle_speed",
@@ -76,7 +75,7 @@ def spindle_speed(desk: Desk, step: Screwcut, wanted: Wanted, tool: ThreadingToo
         bounds.append((fastest_for_room(_SPARE * room[0], lead, lathe.stop_time.value), room[1]))
     limit, reason = min(bounds, key=lambda bound: bound[0])
     if step.speed is not None:
-        chosen = _asked_for(step.speed, speeds, bounds, context)
+        chosen = asked_for(step.speed, bounds, context)
     else:
         chosen = max((row for row in speeds if row.speed.value <= limit), key=lambda row: row.speed.value, default=None)
         if chosen is None and room is not None and speeds[0].speed.value <= min(bound for bound, _ in bounds[:-1]):
@@ -91,32 +90,6 @@ def spindle_speed(desk: Desk, step: Screwcut, wanted: Wanted, tool: ThreadingToo
         return None
     _write(desk, chosen, lead, reason, room, context)
     return chosen
-
-
-def _asked_for(
-    wish: Measure, speeds: list[SpeedSetting], bounds: list[tuple[Fraction, Value | str]], context: Context
-) -> SpeedSetting | None:
-    row = next((row for row in speeds if row.speed.value == wish.value), None)
-    if row is None:
-        context.faults.error(
-            "speed/not-available",
-            f"{wish.text} is not a speed of the {context.lathe.name.value}",
-            wish,
-            hint=f"speeds there are: {', '.join(fixed(each.speed.value, 0) for each in speeds)} rpm",
-        )
-        return None
-    for bound, reason in bounds:
-        if wish.value > bound and isinstance(reason, Measure) and reason.unit == "turn/min":
-            context.faults.error(
-                "speed/over-holding",
-                f"{wish.text} is above the limit of the {context.held.by.value}",
-                wish,
-                f"at most {reason.text}",
-                related=((reason, "its limit"),),
-            )
-        elif wish.value > bound and reason == "cutting_speed":
-            context.faults.warning("speed/fast", f"{wish.text} is above the {fixed(bound, 0)} rpm that the cutting speed allows", wish)
-    return row
 
 
 def _stops(row: SpeedSetting, room: tuple[Fraction, Measure], tool: ThreadingTool, lead: Fraction, context: Context) -> bool:
