@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import sys
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
 from pathlib import Path
+from typing import Any
 
 import click
 
@@ -16,27 +17,45 @@ from benchleaf.compile import Checked, PlannedJob, Stages
 from benchleaf.diagnostics import Diagnostic, close_matches, has_errors, ordered
 from benchleaf.operations.chart import Asked, Wish, chart, named_set, own_list, set_named
 from benchleaf.operations.desk import Faults
+from benchleaf.sheet.model import Sheet
 from benchleaf.standards.threads import known_sets
 from benchleaf.workshop.charts import LoadedCharts, load_charts
+from benchleaf.workshop.inputs import LatheInputs
 from benchleaf.workshop.links import is_yaml
 from benchleaf.workshop.load import JobFile
 from benchleaf.workshop.threads import ThreadList
 
-__all__ = ["is_list_file", "make_charts", "sheet_names", "threads_named"]
+__all__ = ["for_each_lathe", "make_charts"]
+
+Make = Callable[[LatheInputs, tuple[Wish, ...], str], tuple[Sheet | None, list[Diagnostic]]]
+"""The sheet of a lathe for some threads, with its name; None with the faults that leave nothing to make."""
 
 
 def make_charts(
+    lathe: Path, sets: Sequence[str], out: Path, formats: Sequence[str], limit: Fraction, material: str, tool: str, **options: Any
+) -> int:
+    """Load, plan and write the charts; report every fault.  Returns the exit code."""
+
+    def make(machine: LatheInputs, threads: tuple[Wish, ...], name: str) -> tuple[Sheet | None, list[Diagnostic]]:
+        return chart(Asked(machine, threads, limit, material, tool, name)), []
+
+    return for_each_lathe(lathe, sets, out, formats, "threads", make, **options)
+
+
+def for_each_lathe(
     lathe: Path,
     sets: Sequence[str],
     out: Path,
     formats: Sequence[str],
-    limit: Fraction,
-    material: str,
-    tool: str,
+    ending: str,
+    make: Make,
     on: work.Paper = work.A4,
     **options: bool | str,
 ) -> int:
-    """Load, plan and write the charts; report every fault.  Returns the exit code."""
+    """Load a lathe, or those of a workshop, and lists of threads; write the sheet that is made of each; report every fault.
+
+    ``ending`` is what the files' names end in.  Returns the exit code.
+    """
     wishes = work.Wishes(**options)  # type: ignore[arg-type]
     if out.exists() and not out.is_dir():
         raise click.UsageError(f"--out {out} is a file; name a folder")
@@ -47,14 +66,16 @@ def make_charts(
         threads, faults = threads_named(sets, loaded)
     written = work.Written()
     ready = [machine for machine in loaded.machines if machine.inputs is not None] if threads else []
-    names = sheet_names([machine.path for machine in ready])
+    names = sheet_names([machine.path for machine in ready], ending)
     for number, (machine, name) in enumerate(zip(ready, names, strict=True), 1):
-        progress("chart", number, len(ready), machine.shown)
+        progress("sheet", number, len(ready), machine.shown)
         assert machine.inputs is not None, "looked at above"
         with stages.stage("plan"):
-            sheet = chart(Asked(machine.inputs, threads, limit, material, tool, name))
-        job = JobFile(machine.path, machine.shown, machine.key, machine.folder, None, (), machine.files)
-        work._build(PlannedJob(job, sheet), name, out, formats, stages, written, on)
+            sheet, found = make(machine.inputs, threads, name)
+        faults += found
+        if sheet is not None:
+            job = JobFile(machine.path, machine.shown, machine.key, machine.folder, None, (), machine.files)
+            work._build(PlannedJob(job, sheet), name, out, formats, stages, written, on)
     progress.clear()
     diagnostics = ordered([*loaded.diagnostics, *faults, *written.faults])
     work._report(wishes, Checked((), diagnostics, loaded.lines, ()), diagnostics, written.files)
@@ -102,7 +123,7 @@ def _list(name: str, own: Iterator[ThreadList], faults: Faults) -> tuple[Wish, .
     return ()
 
 
-def sheet_names(lathes: Sequence[Path], ending: str = "threads") -> list[str]:
+def sheet_names(lathes: Sequence[Path], ending: str) -> list[str]:
     """For each lathe the name that its files in the output folder have, after its own file."""
     often = Counter(path.stem.casefold() for path in lathes)
     return [f"{path.stem if often[path.stem.casefold()] == 1 else f'{path.parent.name}-{path.stem}'}-{ending}" for path in lathes]
