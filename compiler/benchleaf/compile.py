@@ -19,7 +19,7 @@ from benchleaf.workshop.tooling import Tooling
 if TYPE_CHECKING:
     from benchleaf.sheet.model import Sheet  # a check of machines alone has no sheets
 
-__all__ = ["Checked", "PlannedJob", "Stages", "check_paths", "finished", "render"]
+__all__ = ["Checked", "PlannedJob", "Stages", "check_paths", "finished", "load", "plan_job", "render", "render_sheet"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,18 +61,29 @@ class Stages:
 def check_paths(paths: Iterable[Path], cwd: Path, stages: Stages | None = None) -> Checked:
     """Load everything that the paths name and plan every job whose files are sound.  ``cwd`` is where the user stands."""
     stages = stages or Stages()
-    with stages.stage("load"):
-        loaded = load_paths(paths, cwd)
-    planned, faults = [], list(loaded.diagnostics)
-    with stages.stage("plan"):
-        faults += _spelled(loaded)
+    loaded, faults = load(paths, cwd, stages)
+    planned = []
     for number, job in enumerate(loaded.jobs, 1):
         stages.progress("plan", number, len(loaded.jobs), job.shown)
-        with stages.stage("plan"):
-            sheet, found = _plan(job)
-        planned.append(PlannedJob(job, sheet))
+        done, found = plan_job(job, stages)
+        planned.append(done)
         faults += found
     return Checked(tuple(planned), ordered(faults), loaded.lines, loaded.siblings)
+
+
+def load(paths: Iterable[Path], cwd: Path, stages: Stages) -> tuple[Loaded, list[Diagnostic]]:
+    """Everything that the paths name, and the faults of the files: the first half of :func:`check_paths`."""
+    with stages.stage("load"):
+        loaded = load_paths(paths, cwd)
+    with stages.stage("plan"):
+        return loaded, [*loaded.diagnostics, *_spelled(loaded)]
+
+
+def plan_job(job: JobFile, stages: Stages) -> tuple[PlannedJob, list[Diagnostic]]:
+    """One job that was loaded, planned, with the faults of its plan: the second half of :func:`check_paths`."""
+    with stages.stage("plan"):
+        sheet, found = _plan(job)
+    return PlannedJob(job, sheet), found
 
 
 def _spelled(loaded: Loaded) -> list[Diagnostic]:
@@ -125,17 +136,23 @@ def render(
 
     ``on`` names the paper, the side of its holes, and its bleed in mm; see :func:`benchleaf.render.paper.paper`.
     """
+    sheet = finished(planned)
+    return ({}, []) if sheet is None else render_sheet(sheet, formats, stages, on)
+
+
+def render_sheet(
+    sheet: Sheet, formats: Sequence[str], stages: Stages | None = None, on: tuple[str, str, float] = ("A4", "side", 0.0)
+) -> tuple[dict[str, bytes], list[Diagnostic]]:
+    """A finished sheet in each format, as :func:`render` does."""
     from benchleaf.render import FORMATS, paper  # heavy: not for checks
 
     contents: dict[str, bytes] = {}
     faults: list[Diagnostic] = []
-    sheet = finished(planned)
-    if sheet is not None:
-        for name in formats:
-            suffix, back_end = FORMATS[name]
-            with (stages or Stages()).stage(f"render {name}"):
-                content, found = back_end(sheet, paper(*on))
-            faults += found
-            if content is not None:
-                contents[suffix] = content
+    for name in formats:
+        suffix, back_end = FORMATS[name]
+        with (stages or Stages()).stage(f"render {name}"):
+            content, found = back_end(sheet, paper(*on))
+        faults += found
+        if content is not None:
+            contents[suffix] = content
     return contents, faults

@@ -9,7 +9,6 @@ import pytest
 from browser.chromium import Browser, Page
 
 from benchleaf.cli import main
-from benchleaf.render.index import entry_of, index_html
 from benchleaf.sheet.from_json import from_json
 from benchleaf.sheet.model import Sheet
 
@@ -47,9 +46,6 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Osier Lane as HTML and JSON, with the contents."""
     folder = tmp_path_factory.mktemp("osier lane #1")  # a name that a careless link would break on
     assert main(["build", str(CHECKOUT / "profiles/osier-lane"), "--out", str(folder), "--format", "html,json", "--quiet"]) == 0
-    files = sorted(folder.glob("*.json"))
-    entries = [entry_of(sheet_in(file), {"html": f"{file.stem}.html", "json": file.name}) for file in files]
-    (folder / "index.html").write_bytes(index_html(entries, "Osier Lane"))
     return folder
 
 

@@ -15,7 +15,8 @@ from browser.conftest import sheet_in
 from pypdf import PdfReader
 from render.sample import HOSTILE_WORDS
 
-from benchleaf.render.index import IndexEntry, entry_of, index_html
+from benchleaf.render.entries import IndexEntry, entry_of
+from benchleaf.render.index import index_html
 from benchleaf.sheet.model import Sheet
 
 THUMB = 60  # px: 11 mm of a phone
@@ -23,7 +24,9 @@ SHOWN = "[...document.querySelectorAll('#sheets > li')].filter(line => line.chec
 
 
 def sheets(shop: Path) -> dict[str, Sheet]:
-    return {file.stem: sheet_in(file) for file in sorted(shop.glob("*.json"))}
+    """By name, in the order of the contents: by title."""
+    found = {file.stem: sheet_in(file) for file in shop.glob("*.json")}
+    return dict(sorted(found.items(), key=lambda item: (item[1].title.casefold(), item[0])))
 
 
 def choose(page: Page, select: str, value: str) -> None:

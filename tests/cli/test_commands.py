@@ -35,6 +35,11 @@ def spawn(*arguments: str, cwd: Path, **more: str) -> subprocess.CompletedProces
 
 
 def files(folder: Path) -> dict[str, bytes]:
+    """What is in the folder, without its own notes and contents."""
+    return {name: content for name, content in everything(folder).items() if Path(name).name not in (".benchleaf", "index.html")}
+
+
+def everything(folder: Path) -> dict[str, bytes]:
     return {path.relative_to(folder).as_posix(): path.read_bytes() for path in sorted(folder.rglob("*")) if path.is_file()}
 
 
@@ -136,6 +141,10 @@ def test_the_same_input_gives_the_same_bytes_wherever_one_stands(shop: Path, tmp
     fresh = spawn("build", str(shop), "--out", str(tmp_path / "c"), cwd=CHECKOUT, PYTHONHASHSEED="7", TZ="Asia/Tokyo", LC_ALL="C")
     assert fresh.returncode == 0, fresh.stderr
     assert files(tmp_path / "a") == files(tmp_path / "c")
+    assert everything(tmp_path / "b")["index.html"] == everything(tmp_path / "c")["index.html"]
+    monkeypatch.chdir(CHECKOUT)
+    assert main(["build", str(shop), "--out", str(tmp_path / "d")]) == 0
+    assert everything(tmp_path / "a") == everything(tmp_path / "d"), "the folder's own notes too"
 
 
 def test_sound_jobs_are_built_beside_faulty_ones_and_old_sheets_stay(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -230,7 +239,7 @@ def test_a_real_signal_in_the_middle_of_the_work(shop: Path) -> None:
     environment = {**os.environ, "PYTHONPATH": str(CHECKOUT / "compiler")}
     done = subprocess.run([sys.executable, "-c", script], cwd=shop.parent, env=environment, capture_output=True, text=True, check=False)
     assert done.returncode == 130
-    assert done.stderr.strip() == "benchleaf: interrupted; files already in the output folder are whole"
+    assert done.stderr.strip() == "benchleaf: interrupted; files in the output folder are whole"
     assert not (shop.parent / "out").exists()
 
 

@@ -15,7 +15,8 @@ import pytest
 from render.sample import HOSTILE_WORDS, SAMPLE, hostile
 
 from benchleaf.render.clean import clean
-from benchleaf.render.index import IndexEntry, entry_of, index_html
+from benchleaf.render.entries import IndexEntry, entry_of
+from benchleaf.render.index import index_html
 from benchleaf.sheet.digest import sealed
 from benchleaf.sheet.drawings import ThreadProfileDrawing
 from benchleaf.sheet.model import Basis, Figure, FigureGroup, Given, Source, Status

@@ -11,15 +11,20 @@ from typing import Any
 
 import click
 
-from benchleaf.cli import work
+from benchleaf.binder.build import MACHINE
+from benchleaf.binder.folder import Folder, not_written, opened
+from benchleaf.binder.keys import Paper
+from benchleaf.cli.report import Wishes, exit_code, report, timings
 from benchleaf.cli.terminal import Progress
-from benchleaf.compile import Checked, PlannedJob, Stages
-from benchleaf.diagnostics import Diagnostic, close_matches, has_errors, ordered
+from benchleaf.cli.work import folder_for_output, waiting_for
+from benchleaf.compile import PlannedJob, Stages, finished, render_sheet
+from benchleaf.diagnostics import Diagnostic, Severity, close_matches, has_errors, ordered
 from benchleaf.operations.chart import Asked, Wish, chart, named_set, own_list, set_named
 from benchleaf.operations.desk import Faults
+from benchleaf.render import FORMATS
 from benchleaf.sheet.model import Sheet
 from benchleaf.standards.threads import known_sets
-from benchleaf.workshop.charts import LoadedCharts, load_charts
+from benchleaf.workshop.charts import LoadedCharts, MachineFile, load_charts
 from benchleaf.workshop.inputs import LatheInputs
 from benchleaf.workshop.links import is_yaml
 from benchleaf.workshop.load import JobFile
@@ -49,24 +54,23 @@ def for_each_lathe(
     formats: Sequence[str],
     ending: str,
     make: Make,
-    on: work.Paper = work.A4,
+    on: Paper,
     **options: bool | str,
 ) -> int:
     """Load a lathe, or those of a workshop, and lists of threads; write the sheet that is made of each; report every fault.
 
     ``ending`` is what the files' names end in.  Returns the exit code.
     """
-    wishes = work.Wishes(**options)  # type: ignore[arg-type]
-    if out.exists() and not out.is_dir():
-        raise click.UsageError(f"--out {out} is a file; name a folder")
+    wishes = Wishes(**options)  # type: ignore[arg-type]
+    folder_for_output(out)
     progress = Progress(sys.stderr, quiet=wishes.quiet)
     stages = Stages(progress=progress)
     with stages.stage("load"):
         loaded = load_charts(lathe, [Path(name) for name in sets if is_list_file(name)], Path.cwd(), own=not sets)
         threads, faults = threads_named(sets, loaded)
-    written = work.Written()
     ready = [machine for machine in loaded.machines if machine.inputs is not None] if threads else []
     names = sheet_names([machine.path for machine in ready], ending)
+    made: list[tuple[MachineFile, str, Sheet]] = []
     for number, (machine, name) in enumerate(zip(ready, names, strict=True), 1):
         progress("sheet", number, len(ready), machine.shown)
         assert machine.inputs is not None, "looked at above"
@@ -74,16 +78,37 @@ def for_each_lathe(
             sheet, found = make(machine.inputs, threads, name)
         faults += found
         if sheet is not None:
-            job = JobFile(machine.path, machine.shown, machine.key, machine.folder, None, (), machine.files)
-            work._build(PlannedJob(job, sheet), name, out, formats, stages, written, on)
+            made.append((machine, name, sheet))
+    written: Sequence[Path] = ()
+    try:
+        with opened(out, waiting=waiting_for(out, wishes)) as folder:
+            for machine, name, sheet in made:
+                faults += _put(folder, machine, name, sheet, ending, formats, stages, on)
+            folder.go_live(folder.known.last)
+            written = folder.written
+    except OSError as fault:
+        faults.append(not_written(out, fault))
     progress.clear()
-    diagnostics = ordered([*loaded.diagnostics, *faults, *written.faults])
-    work._report(wishes, Checked((), diagnostics, loaded.lines, ()), diagnostics, written.files)
+    diagnostics = ordered([*loaded.diagnostics, *faults])
+    report(wishes, diagnostics, loaded.lines, written)
     if not wishes.quiet and wishes.diagnostics == "text":
-        for file in written.files:
-            click.echo(file)
-    work._timings(wishes, stages)
-    return work._exit(diagnostics, strict=wishes.strict)
+        for file in written:
+            click.echo(str(file))
+    timings(wishes, stages)
+    return exit_code(diagnostics, strict=wishes.strict)
+
+
+def _put(
+    folder: Folder, machine: MachineFile, name: str, sheet: Sheet, ending: str, formats: Sequence[str], stages: Stages, on: Paper
+) -> list[Diagnostic]:
+    """Make the files of a sheet; its faults.  Raises OSError."""
+    job = JobFile(machine.path, machine.shown, machine.key, machine.folder, None, (), machine.files)
+    whole = finished(PlannedJob(job, sheet))
+    assert whole is not None, "it has a sheet"
+    contents, faults = render_sheet(whole, formats, stages, on)
+    if all(fault.severity is not Severity.ERROR or fault.code in MACHINE for fault in faults):
+        folder.put((*job.place, ending), "", name, contents, whole, (), [FORMATS[form][0] for form in formats])
+    return faults
 
 
 def is_list_file(name: str) -> bool:

@@ -54,6 +54,8 @@ _ALL = _examples(
 _CHECK = _examples("check profiles/osier-lane jobs/nut.yaml")
 _BUILD = _examples("build profiles/osier-lane jobs/nut.yaml --out sheets --format pdf,json")
 _EXPLAIN = _examples("explain out/nut.json screwcut.infeed", "explain out/nut.json", "explain tool/bore")
+
+
 class _Path(click.Path):
     """A path that says something: an empty one would quietly mean the current folder."""
 
@@ -124,10 +126,11 @@ def _formats(_: click.Context, __: click.Parameter, value: str) -> tuple[str, ..
 @commands.command(epilog=_BUILD)
 @click.option("--out", type=_PATH, default=Path("out"), show_default=True, help="Folder for the sheets; made when missing.")
 @click.option("--format", "formats", metavar="LIST", default=",".join(FORMATS), show_default=True, callback=_formats, help="Files to make.")
+@click.option("--fresh", is_flag=True, help="Make every sheet anew, also those that are up to date.")
 @paper_options
 @_checking
 def build(paths: tuple[Path, ...], **options: Any) -> int:
-    """Check, then write the sheet of every job that has no faults."""
+    """Check, then write the sheet of every job that has no faults and is not up to date, and contents that list them all."""
     from benchleaf.cli.work import build_sheets
 
     on = on_paper(options)
@@ -190,7 +193,7 @@ def main(arguments: Sequence[str]) -> int:
         return Exit.USAGE
     except (KeyboardInterrupt, click.Abort):
         Progress(sys.stderr, quiet=False).clear()
-        click.echo("benchleaf: interrupted; files already in the output folder are whole", err=True)
+        click.echo("benchleaf: interrupted; files in the output folder are whole", err=True)
         return Exit.INTERRUPTED
     except SystemExit:  # click's own answer to a closed pipe
         return Exit.PIPE_CLOSED

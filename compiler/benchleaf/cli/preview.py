@@ -49,7 +49,7 @@ def _preview(workshop: Path, port: int, *, quiet: bool) -> int:
 
 
 def _build(workshop: Path) -> Any:
-    from benchleaf.cli.output import sheet_names
+    from benchleaf.binder.names import sheet_names
     from benchleaf.compile import check_paths, render
     from benchleaf.preview.server import Built
     from benchleaf.report import text

@@ -6,15 +6,60 @@ import json
 import os
 import sys
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
 
 import click
 
 from benchleaf import __version__
+from benchleaf.binder.build import MACHINE
+from benchleaf.cli.commands import Exit
 from benchleaf.cli.terminal import wants_colour
-from benchleaf.diagnostics import Diagnostic
+from benchleaf.compile import Stages
+from benchleaf.diagnostics import Diagnostic, Severity
 from benchleaf.report import json_, text
 
-__all__ = ["print_faults", "print_for_machines"]
+__all__ = ["Wishes", "exit_code", "print_faults", "print_for_machines", "report", "timings"]
+
+
+@dataclass(slots=True)
+class Wishes:
+    """The options of every command that reads YAML and reports."""
+
+    diagnostics: str
+    strict: bool
+    quiet: bool
+    verbose: bool
+    traceback: bool  # looked at where the program itself fails
+
+
+def report(wishes: Wishes, faults: Sequence[Diagnostic], lines: Mapping[str, Sequence[str]], written: Sequence[Path] | None = None) -> None:
+    """Every fault in the form that is wished for; ``written`` where writing was the task."""
+    if wishes.diagnostics != "text":
+        print_for_machines(wishes.diagnostics, faults, None if written is None else [str(path) for path in written])
+    else:
+        told = [fault for fault in faults if fault.severity is not Severity.NOTE] if wishes.quiet else faults
+        print_faults(told, lines)
+
+
+def exit_code(diagnostics: Iterable[Diagnostic], *, strict: bool) -> Exit:
+    """The exit code of a run: the command's own mistakes first, then faults in the files, then what this computer lacks."""
+    counted = [fault for fault in diagnostics if fault.severity is Severity.ERROR or (strict and fault.severity is Severity.WARNING)]
+    found = {_exit_of(fault) for fault in counted}
+    return next((code for code in (Exit.USAGE, Exit.FAULTS, Exit.MACHINE) if code in found), Exit.CLEAN)
+
+
+def _exit_of(fault: Diagnostic) -> Exit:
+    if fault.code in MACHINE:
+        return Exit.MACHINE
+    return Exit.USAGE if fault.code.startswith("path/") else Exit.FAULTS
+
+
+def timings(wishes: Wishes, stages: Stages) -> None:
+    """How long each stage took, where that is wished for."""
+    if wishes.verbose:
+        for name, seconds in stages.seconds.items():
+            click.echo(f"{name:<12} {seconds * 1000:8.1f} ms", err=True)
 
 
 def print_faults(faults: Sequence[Diagnostic], lines: Mapping[str, Sequence[str]]) -> None:

@@ -92,6 +92,10 @@ class Library:
         """What the sound ones of them hold."""
         return tuple(file.model for file in self._files.values() if file.model is not None)
 
+    def paths(self) -> Mapping[str, Path]:
+        """Where every file read is, by its shown path."""
+        return dict(self._paths)
+
     def lines(self) -> Mapping[str, Sequence[str]]:
         """The text of every file read, by its shown path."""
         return dict(self._lines)

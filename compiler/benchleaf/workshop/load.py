@@ -48,13 +48,14 @@ class JobFile:
 class Loaded:
     """What was found under the named paths: jobs in the order met, every fault in order of place, and the text of every file read by
     its shown path, for excerpts.  ``siblings`` are the places of all jobs that the workshop files know of; ``models`` what every sound
-    file holds, used by a job or not."""
+    file holds, used by a job or not; ``paths`` where each file is."""
 
     jobs: tuple[JobFile, ...]
     diagnostics: tuple[Diagnostic, ...]
     lines: Mapping[str, Sequence[str]]
     siblings: tuple[tuple[str, str], ...]
     models: tuple[AnyModel, ...]
+    paths: Mapping[str, Path]
 
     @property
     def files(self) -> tuple[str, ...]:
@@ -89,7 +90,8 @@ def load_paths(paths: Iterable[Path], cwd: Path) -> Loaded:
         loader.named(path)
     faults = (*loader.faults, *(fault for job in loader.jobs.values() for fault in job.diagnostics))
     siblings = tuple(dict.fromkeys(loader.siblings))
-    return Loaded(tuple(loader.jobs.values()), ordered(faults), loader.library.lines(), siblings, loader.library.models())
+    library = loader.library
+    return Loaded(tuple(loader.jobs.values()), ordered(faults), library.lines(), siblings, library.models(), library.paths())
 
 
 class _Loader:
