@@ -74,7 +74,7 @@ def _unchanged(asked: Asked, folder: Folder) -> Built | None:
     if any(keys.digest_of(Path(path)) != digest for path, digest in last.read.items()):
         return None
     entries = [folder.known.entries.get(place) for place in last.jobs]
-    if not all(entry and ledger.there(folder.out, entry.files) for entry in entries):
+    if not ledger.there(folder.out, folder.known.about) or not all(entry and ledger.there(folder.out, entry.files) for entry in entries):
         return None
     told = {span.file for fault in last.faults for span in _spans(fault)}
     names = {path: shown(Path(path), asked.cwd.resolve()) for path, digest in last.read.items() if digest}

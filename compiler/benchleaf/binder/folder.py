@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from benchleaf.binder import ledger
 from benchleaf.binder.keys import digest_of_bytes
 from benchleaf.binder.ledger import LEDGER, Entry, Ledger, Place, Run
-from benchleaf.binder.swap import Staging, locked, staging
+from benchleaf.binder.swap import Staging, clear_away, locked, staging
 from benchleaf.diagnostics import Diagnostic
 
 if TYPE_CHECKING:
@@ -96,14 +96,17 @@ class Folder:
 
     def go_live(self, last: Run | None) -> None:
         """All that was made takes its place, with contents that list it.  Raises OSError."""
-        now = Ledger(self._entries, last)
-        if now == self.known or not (self._entries or self.known.entries):
+        if not self._entries and not self.known.entries:
             return
-        files = {LEDGER: ledger.written(now, self.out)}
-        if self._entries != self.known.entries or not (self.out / INDEX).is_file():
-            files |= _index([entry.listed for entry in self._entries.values()])
-            self._gone |= {INDEX} - set(files)
-        self._make(files)
+        about, files = self.known.about, {}
+        if self.fresh or self._entries != self.known.entries or not ledger.there(self.out, about):
+            files = _index([entry.listed for entry in self._entries.values()])
+            about = {name: digest_of_bytes(content) for name, content in files.items()}
+            self._gone |= set(self.known.about) - set(files)
+        now = Ledger(self._entries, about, last)
+        if now == self.known and not files and self._staging is None:
+            return
+        self._make({**files, LEDGER: ledger.written(now, self.out)})
         assert self._staging is not None, "something was made"
         self._staging.take_place(frozenset(self._gone))
 
@@ -121,6 +124,7 @@ def opened(out: Path, *, fresh: bool = False, waiting: Callable[[], None] = lamb
     What is made and does not go live is lost.
     """
     with locked(out.resolve(), waiting), ExitStack() as stack:
+        clear_away(out.resolve())
         yield Folder(out, stack, fresh=fresh)
 
 
@@ -132,7 +136,7 @@ def not_written(out: Path, fault: OSError) -> Diagnostic:
 
 def _index(entries: Sequence[IndexEntry]) -> dict[str, bytes]:
     """The contents of the folder, where there are sheets that a tap can open."""
-    listed = sorted(entries, key=lambda entry: (entry.title.casefold(), entry.id))
+    listed = sorted(entries, key=lambda entry: (entry.title.casefold(), entry.id, sorted(entry.files.values())))
     if not any({"html", "pdf"} & set(entry.files) for entry in listed):
         return {}
     from benchleaf.render.index import index_html

@@ -51,9 +51,10 @@ class Run:
 
 @dataclass(slots=True)
 class Ledger:
-    """Entries by their place."""
+    """Entries by their place; ``about`` are the files that list them, by name with the digest of their content."""
 
     entries: dict[Place, Entry] = field(default_factory=dict)
+    about: Mapping[str, str] = field(default_factory=dict)
     last: Run | None = None
 
 
@@ -69,7 +70,7 @@ def read(out: Path) -> Ledger:
         if data["version"] != _VERSION:
             return Ledger()
         entries = {_place(row["place"], out): _entry(row) for row in data["entries"]}
-        return Ledger(entries, None if data["last"] is None else _run(data["last"], out))
+        return Ledger(entries, _digests(data["about"]), None if data["last"] is None else _run(data["last"], out))
     except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
         return Ledger()
 
@@ -93,7 +94,8 @@ def written(ledger: Ledger, out: Path) -> bytes:
         "jobs": [[_seen_from(out, folder), file, kind] for folder, file, kind in last.jobs],
         "faults": [_as_plain(moved(fault, lambda path: _seen_from(out, path))) for fault in last.faults],
     }  # fmt: skip
-    return json.dumps({"version": _VERSION, "entries": rows, "last": told}, ensure_ascii=False).encode("utf-8", "surrogatepass")
+    data = {"version": _VERSION, "entries": rows, "about": dict(ledger.about), "last": told}
+    return json.dumps(data, ensure_ascii=False).encode("utf-8", "surrogatepass")
 
 
 def as_plain_entry(entry: IndexEntry) -> dict[str, Any]:
@@ -145,10 +147,14 @@ def _entry(data: Mapping[str, Any]) -> Entry:
     listed = dict(data["listed"])
     for name in ("operations", "threads"):
         listed[name] = tuple(listed[name])
-    files = {str(name): str(digest) for name, digest in data["files"].items()}
+    return Entry(data["key"], _digests(data["files"]), tuple(_fault(fault) for fault in data["faults"]), IndexEntry(**listed))
+
+
+def _digests(data: Mapping[str, Any]) -> dict[str, str]:
+    files = {str(name): str(digest) for name, digest in data.items()}
     if any(name != Path(name).name for name in files):
         raise ValueError("a name with a folder in it")
-    return Entry(data["key"], files, tuple(_fault(fault) for fault in data["faults"]), IndexEntry(**listed))
+    return files
 
 
 def _run(data: Mapping[str, Any], out: Path) -> Run:

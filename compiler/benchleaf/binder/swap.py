@@ -17,7 +17,7 @@ import tempfile
 from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 
-__all__ = ["Staging", "locked", "staging"]
+__all__ = ["Staging", "clear_away", "locked", "staging"]
 
 _AT_FDCWD, _EXCHANGE = -100, 2  # linux/fcntl.h, linux/fs.h
 _MARK = ".making-"
@@ -46,11 +46,11 @@ class Staging:
         if self._whole and self._exchanged(gone):
             return
         self.out.mkdir(parents=True, exist_ok=True)
-        for name in sorted(self._made, key=lambda name: (name.startswith("."), name)):  # what is known of them comes last
-            _moved(self._folder / name, self.out / name)
         for name in gone - self._made:
             with contextlib.suppress(FileNotFoundError):
                 (self.out / name).unlink()
+        for name in sorted(self._made, key=lambda name: (name.startswith("."), name)):  # what is known of them comes last
+            _moved(self._folder / name, self.out / name)
 
     def _exchanged(self, gone: frozenset[str]) -> bool:
         if not self.out.exists():
@@ -72,22 +72,28 @@ class Staging:
 
 @contextlib.contextmanager
 def staging(out: Path) -> Iterator[Staging]:
-    """A place to make files for ``out``, which is made when missing; what a run that ended suddenly left behind is cleared away.
-
-    Raises OSError.  To be used while :func:`locked`.
-    """
+    """A place to make files for ``out``, which is made when missing.  Raises OSError.  To be used while :func:`locked`."""
     whole = _whole(out)
     home = out.parent if whole else out
     home.mkdir(parents=True, exist_ok=True)
-    mark = f".{out.name}{_MARK}"
-    for left in [*out.parent.glob(f"{_escaped(mark)}*"), *out.glob(f"{_escaped(mark)}*")]:
-        shutil.rmtree(left, ignore_errors=True)
-    folder = Path(tempfile.mkdtemp(prefix=mark, dir=home))
+    folder = Path(tempfile.mkdtemp(prefix=_mark(out), dir=home))
     folder.chmod(0o777 & ~_umask())
     try:
         yield Staging(out, folder, whole=whole)
     finally:
         shutil.rmtree(folder, ignore_errors=True)  # the new files, or, after they have taken their place, the old ones
+
+
+def clear_away(out: Path) -> None:
+    """Remove what a run that ended suddenly left behind.  To be used while :func:`locked`."""
+    for folder in (out.parent, out):
+        with contextlib.suppress(OSError):
+            for name in [name for name in os.listdir(folder) if name.startswith(_mark(out))]:  # noqa: PTH208  # names are all it takes
+                shutil.rmtree(folder / name, ignore_errors=True)
+
+
+def _mark(out: Path) -> str:
+    return f".{out.name}{_MARK}"
 
 
 def _whole(out: Path) -> bool:
@@ -150,10 +156,6 @@ def locked(out: Path, waiting: Callable[[], None]) -> Iterator[None]:
         yield
     finally:
         os.close(handle)
-
-
-def _escaped(name: str) -> str:
-    return "".join(f"[{letter}]" if letter in "*?[" else letter for letter in name)
 
 
 def _umask() -> int:
