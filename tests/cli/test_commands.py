@@ -213,7 +213,7 @@ def test_a_fault_of_our_own_is_short_and_whole_on_request(shop: Path, monkeypatc
     monkeypatch.setattr(benchleaf.compile, "_plan", broken)
     assert main(["check", "shop"]) == 3
     told = capsys.readouterr().err
-    for words in ("fault of the program", "KeyError", "no such wheel", "compile.py", f"benchleaf {benchleaf.__version__}", "Python 3.", "--traceback"):
+    for words in ("fault of the program", "KeyError", "no such wheel", "compile/__init__.py", f"benchleaf {benchleaf.__version__}", "Python 3.", "--traceback"):
         assert words in told
     assert "Traceback" not in told
     assert len(told.splitlines()) <= 6

@@ -27,7 +27,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2] / "compiler"))
 
 from fuzz.mutants import mutant
 
-from benchleaf.compile import check_paths, render
+from benchleaf.compile import check_paths, finished, render
 from benchleaf.resources import data_folder
 
 __all__ = ["LIMIT", "Tally", "attack", "shop_copy"]
@@ -102,8 +102,8 @@ def attack(shop: Path, seeds: range) -> Tally:
             tally.codes.update(fault.code for fault in checked.diagnostics)
             tally.sound += any(planned.sheet is not None for planned in checked.jobs)
             if seed % _RENDER == 0:
-                for planned in checked.jobs:
-                    render(planned, ("html", "json", "text"))
+                for sheet in filter(None, map(finished, checked.jobs)):
+                    render(sheet, ("html", "json", "text"))
         except _TooLongError:
             tally.failures.append(f"{name}: more than {LIMIT:g} s")
         except BaseException:

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from small_shop import write
 
-from benchleaf.compile import check_paths, render
+from benchleaf.compile import check_paths, finished, render
 from benchleaf.sheet.model import Check, Figure, FigureRef, Section, Table
 
 DRAWERS = """\
@@ -39,7 +39,7 @@ def plan(
     checked = check_paths([folder / "job.yaml"], folder)
     sheet = checked.jobs[0].sheet
     assert sheet is not None, [f"{fault.span} {fault.message}" for fault in checked.diagnostics]
-    contents, faults = render(checked.jobs[0], ["text", "html", "json"])
+    contents, faults = render(finished(checked.jobs[0]), ["text", "html", "json"])
     assert not faults
     assert len(contents) == 3
     return sheet.sections[-1]

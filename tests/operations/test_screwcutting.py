@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from small_shop import Edit, write
 
-from benchleaf.compile import check_paths, render
+from benchleaf.compile import check_paths, finished, render
 from benchleaf.resources import data_folder
 
 ALWAYS = {
@@ -29,7 +29,7 @@ def sheet(folder: Path, *edits: Edit) -> dict[str, Any]:
     checked = check_paths([write(folder, *edits)], folder)
     planned = checked.jobs[0].sheet
     assert planned is not None, [f"{fault.span} {fault.message}" for fault in checked.diagnostics]
-    contents, faults = render(checked.jobs[0], ["json"])
+    contents, faults = render(finished(checked.jobs[0]), ["json"])
     assert not faults
     return {figure["id"]: figure for figure in json.loads(contents[".json"])["sections"][0]["figures"]}
 
@@ -107,7 +107,7 @@ def test_the_saddle_goes_where_hand_and_spindle_send_it(tmp_path: Path, stop_by:
     checked = check_paths([write(tmp_path, *edits)], tmp_path)
     planned = checked.jobs[0].sheet
     assert planned is not None, [fault.message for fault in checked.diagnostics]
-    contents, _ = render(checked.jobs[0], ["text"])
+    contents, _ = render(finished(checked.jobs[0]), ["text"])
     text = " ".join(contents[".txt"].decode().split())
     assert f"Tumbler so that the saddle moves {way}" in text
 

@@ -13,7 +13,7 @@ from benchleaf.binder import keys, ledger
 from benchleaf.binder.folder import Folder, not_written, opened
 from benchleaf.binder.ledger import Entry, Run
 from benchleaf.binder.names import sheet_names
-from benchleaf.compile import Stages, finished, load, plan_job, render_sheet
+from benchleaf.compile import Stages, load, render, sheet_of
 from benchleaf.diagnostics import Diagnostic, Severity, Span, has_errors, ordered
 from benchleaf.source.text import read_text
 from benchleaf.workshop.links import WORKSHOP_FILE, shown
@@ -130,9 +130,8 @@ def _sorted_out(asked: Asked, folder: Folder, loaded: Loaded, stages: Stages, fa
             kept += 1
             continue
         stages.progress("plan", number, len(loaded.jobs), job.shown)
-        planned, said = plan_job(job, stages)
+        sheet, said = sheet_of(job, stages)
         faults += said
-        sheet = finished(planned)
         if sheet is not None:
             todo.append(_Task(job, sheet, name, key, tuple(said)))
     return todo, kept
@@ -142,7 +141,7 @@ def _made(task: _Task, asked: Asked, folder: Folder, stages: Stages) -> list[Dia
     """Make one sheet in all formats; its faults.  Raises OSError."""
     from benchleaf.render import FORMATS  # not where all is up to date
 
-    contents, found = render_sheet(task.sheet, asked.formats, stages, asked.on)
+    contents, found = render(task.sheet, asked.formats, stages, asked.on)
     if any(fault.severity is Severity.ERROR and fault.code not in MACHINE for fault in found):
         return found  # a sheet that could not be laid out: what was there before stays
     faults = [_seen_from(fault, task.job.files) for fault in (*task.said, *found)]

@@ -11,7 +11,6 @@ import click
 
 from benchleaf.cli.papers import on_paper, paper_options
 from benchleaf.cli.terminal import FORMS as REPORTS
-from benchleaf.diagnostics import close_matches
 
 __all__ = ["chart_command", "list_names", "list_options"]
 
@@ -41,24 +40,24 @@ def formats_named(_: click.Context, __: click.Parameter, value: str) -> tuple[st
 
 def share(_: click.Context, __: click.Parameter, value: str) -> Fraction:
     """A share such as ``200 ppm``."""
-    from benchleaf.units import Parsed, parse
+    from benchleaf.api import limit_in
 
-    found = parse("share", value)
-    if not isinstance(found, Parsed):
-        raise click.BadParameter(f"{found.message}; write it as `200 ppm` or `0.02 %`")
-    return found.value
+    found = limit_in(value)
+    if isinstance(found, str):
+        raise click.BadParameter(found)
+    return found
 
 
 def material_named(_: click.Context, __: click.Parameter, value: str) -> str:
     """The row of the table of cutting speeds that is meant."""
-    from benchleaf.standards.speeds import material_group, material_names
+    from benchleaf.api import close_materials, material_row
 
-    group = material_group(value)
-    if group is None:
-        close = close_matches(value, list(material_names(aliases=True)))
+    found = material_row(value)
+    if found is None:
+        close = close_materials(value)
         meant = f"; did you mean {' or '.join(close)}?" if close else ""
         raise click.BadParameter(f"{value[:60]!r} is not in the table of cutting speeds{meant}")
-    return group.name
+    return found
 
 
 def list_options(common: Callable[[Callable[..., Any]], Callable[..., Any]], command: Callable[..., Any]) -> Callable[..., Any]:
@@ -97,7 +96,7 @@ def chart_command(common: Callable[[Callable[..., Any]], Callable[..., Any]]) ->
 
         LATHE is the file of a lathe, or a workshop: then every lathe of it gets a chart.
         """
-        from benchleaf.cli.charting import make_charts
+        from benchleaf.cli.lathes import make_charts
 
         on = on_paper(wishes)
         return make_charts(lathe, list_names((*sets, *more)), on=on, **wishes)

@@ -39,16 +39,14 @@ def describe_command(common: Callable[..., Any]) -> click.Command:
 
 
 def _describe(kind: str, file: Path, *, everything: bool, quiet: bool) -> int:
+    from benchleaf.api import Dialog, document, gaps_filled, plain, read_yaml
     from benchleaf.cli.output import write_file
     from benchleaf.cli.work import check_files
-    from benchleaf.describe import Dialog, document, filled
-    from benchleaf.describe.reading import plain
     from benchleaf.resources import data_folder
-    from benchleaf.source.yaml_ import load
 
     node = None
     if file.exists():
-        node, _, faults = load(file, str(file))
+        node, _, faults = read_yaml(file, str(file))
         found = node.get("kind") if node is not None and node.kind == "map" else None
         if node is None or faults or found is None or found.text != kind:
             click.echo(f"benchleaf: `{file}` is there already and is no {kind} file that can be added to", err=True)
@@ -57,7 +55,7 @@ def _describe(kind: str, file: Path, *, everything: bool, quiet: bool) -> int:
     dialog = Dialog(kind, _Terminal(quiet=quiet).ask, everything=everything)
     data = dialog.run(plain(node) if node is not None else None)
     if node is not None:
-        text = filled(file.read_text(encoding="utf-8"), node, data)
+        text = gaps_filled(file.read_text(encoding="utf-8"), node, data)
     else:
         schemas = os.path.relpath(data_folder("schemas"), file.resolve().parent).replace(os.sep, "/")
         text = document(kind, data, schemas, dialog.missing)

@@ -39,11 +39,10 @@ def fill_command(common: Callable[[Callable[..., Any]], Callable[..., Any]]) -> 
 
 
 def _fill(path: Path, sheets: tuple[Path, ...], out: Path | None, *, quiet: bool) -> int:
+    from benchleaf.api import filled, read_text
     from benchleaf.cli.answers import read_sheet
     from benchleaf.cli.output import write_file
     from benchleaf.cli.report import print_faults
-    from benchleaf.render.own import filled
-    from benchleaf.source.text import read_text
 
     source, faults = read_text(path, str(path))
     if source is None:

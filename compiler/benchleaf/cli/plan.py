@@ -39,7 +39,7 @@ def plan_command(common: Callable[[Callable[..., Any]], Callable[..., Any]]) -> 
 
         LATHE is the file of a lathe, or a workshop: then every lathe of it gets a plan.
         """
-        from benchleaf.cli.planning import make_plans
+        from benchleaf.cli.lathes import make_plans
 
         on = on_paper(wishes)
         return make_plans(lathe, list_names((*sets, *more)), on=on, **wishes)

@@ -30,8 +30,7 @@ def preview_command(common: Callable[..., Any]) -> click.Command:
 
 
 def _preview(workshop: Path, port: int, *, quiet: bool) -> int:
-    from benchleaf.preview import Preview, serve
-    from benchleaf.preview.server import run
+    from benchleaf.api import Preview, run_preview, serve
 
     folder = workshop.resolve() if workshop.is_dir() else workshop.resolve().parent
     watched = Preview(folder, f"Preview of {workshop.name or folder.name}", lambda: _build(workshop))
@@ -42,26 +41,25 @@ def _preview(workshop: Path, port: int, *, quiet: bool) -> int:
     if not quiet:
         click.echo(f"http://127.0.0.1:{server.server_port}/   (stop with Ctrl-C)")
     try:
-        run(watched, server)
+        run_preview(watched, server)
     except KeyboardInterrupt:
         return 0
     return 0
 
 
 def _build(workshop: Path) -> Any:
-    from benchleaf.binder.names import sheet_names
-    from benchleaf.compile import check_paths, render
-    from benchleaf.preview.server import Built
+    from benchleaf.api import Previewed, check, finished, render, sheet_names
     from benchleaf.report import text
 
-    checked = check_paths([workshop], Path.cwd())
+    checked = check([workshop], Path.cwd())
     names = sheet_names([planned.job.place for planned in checked.jobs], checked.siblings)
     pages: dict[str, bytes] = {}
     titles: dict[str, str] = {}
     for planned in checked.jobs:
-        contents, _ = render(planned, ("html",))
-        if planned.sheet is not None and ".html" in contents:
+        sheet = finished(planned)
+        contents = render(sheet, ("html",))[0] if sheet is not None else {}
+        if sheet is not None and ".html" in contents:
             name = names[planned.job.place]
-            pages[name], titles[name] = contents[".html"], planned.sheet.title
+            pages[name], titles[name] = contents[".html"], sheet.title
     faults = text.render(checked.diagnostics, checked.lines, colour=False, files=len(checked.lines) or None) if checked.diagnostics else ""
-    return Built(pages, titles, faults)
+    return Previewed(pages, titles, faults)

@@ -10,21 +10,29 @@ from pathlib import Path
 
 import click
 
-from benchleaf.binder.changes import as_data, told
-from benchleaf.binder.register import REGISTER_FILE, read, with_printed
-from benchleaf.binder.revisions import unpacked
-from benchleaf.binder.state import Stale, State, between, entry
-from benchleaf.binder.state import stale as stale_sheets
+from benchleaf.api import (
+    REGISTER_FILE,
+    Sheet,
+    Stale,
+    State,
+    change_as_data,
+    change_in_words,
+    from_json,
+    read_register,
+    read_text,
+    register_entry,
+    sheets_between,
+    shown,
+    stale_sheets,
+    unpacked,
+    with_printed,
+)
 from benchleaf.cli.answers import find_workshop
 from benchleaf.cli.output import write_file
 from benchleaf.cli.report import print_faults
 from benchleaf.diagnostics import Diagnostic, Severity, has_errors
 from benchleaf.report import json_
 from benchleaf.report.excerpt import harmless
-from benchleaf.sheet.from_json import from_json
-from benchleaf.sheet.model import Sheet
-from benchleaf.source.text import read_text
-from benchleaf.workshop.links import shown
 
 __all__ = ["record_printed", "tell_between", "tell_stale"]
 
@@ -54,12 +62,12 @@ def record_printed(paths: Sequence[Path], on: str, workshop: Path | None, *, qui
 def _record(folder: Path, sheets: Sequence[Sheet], on: str, cwd: Path, *, quiet: bool) -> int:
     path = folder / REGISTER_FILE
     name = shown(path, cwd)
-    register, faults = read(path, name)
+    register, faults = read_register(path, name)
     if register is None:
         print_faults(faults, _lines(path, name))
         return 1
     state = State.of(folder, cwd)
-    made = [entry(sheet, on, state) for sheet in sheets]
+    made = [register_entry(sheet, on, state) for sheet in sheets]
     older = [
         Diagnostic(
             "register/older",
@@ -83,7 +91,7 @@ def tell_stale(workshop: Path, form: str, *, quiet: bool) -> int:
     """List stale sheets.  Returns 1 when there are any or the register is broken, else 0."""
     path = workshop / REGISTER_FILE
     name = shown(path.resolve(), Path.cwd())
-    register, faults = read(path, name)
+    register, faults = read_register(path, name)
     if register is None:
         return _faulty(faults, path, name, form)
     if not path.exists():
@@ -111,7 +119,7 @@ def tell_between(workshop: Path, old: str, new: str | None, form: str, *, quiet:
                 return 2
             states.append(State.of(folder, folder))
         faults = [fault for fault in states[1].checked.diagnostics if fault.severity is Severity.ERROR]
-        return _tell(between(*states), faults, states[1].checked.lines, form, f"{len(states[0].sheets)} compared", quiet=quiet)
+        return _tell(sheets_between(*states), faults, states[1].checked.lines, form, f"{len(states[0].sheets)} compared", quiet=quiet)
 
 
 def _lines(path: Path, name: str) -> dict[str, Sequence[str]]:
@@ -134,7 +142,7 @@ def _tell(
     if form == "json":
         stale = [
             {"sheet": item.sheet, "printed": item.since, "gone": item.gone, "broken": item.broken}
-            | {"changes": [as_data(each) for each in item.changes]}
+            | {"changes": [change_as_data(each) for each in item.changes]}
             for item in found
         ]
         click.echo(json.dumps({"schema": 1, "diagnostics": [json_.as_data(fault) for fault in faults], "stale": stale}, indent=2))
@@ -144,7 +152,7 @@ def _tell(
         why = "no job makes it any more" if item.gone else "its job has faults" if item.broken else ""
         click.echo(harmless(" ".join(words for words in (item.sheet, f"(printed {item.since})" if item.since else "", why) if words)))
         for change in item.changes:
-            for line in told(change):
+            for line in change_in_words(change):
                 click.echo(harmless(f"  {line}"))
     if summary and not quiet:
         click.echo(f"{len(found)} stale, {summary}")

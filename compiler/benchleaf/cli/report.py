@@ -12,10 +12,9 @@ from pathlib import Path
 import click
 
 from benchleaf import __version__
-from benchleaf.binder.build import MACHINE
+from benchleaf.api import MACHINE, Stages
 from benchleaf.cli.commands import Exit
 from benchleaf.cli.terminal import wants_colour
-from benchleaf.compile import Stages
 from benchleaf.diagnostics import Diagnostic, Severity
 from benchleaf.report import json_, text
 

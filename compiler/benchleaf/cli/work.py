@@ -8,14 +8,12 @@ from pathlib import Path
 
 import click
 
-from benchleaf.binder.build import Asked, Built, build
-from benchleaf.binder.keys import Paper
+from benchleaf.api import Asked, Built, Checked, Paper, Stages, build, check
 from benchleaf.cli.report import Wishes, exit_code, report, timings
 from benchleaf.cli.terminal import Progress
-from benchleaf.compile import Checked, Stages, check_paths
 from benchleaf.diagnostics import has_errors
 
-__all__ = ["build_sheets", "check_files", "folder_for_output", "waiting_for"]
+__all__ = ["build_sheets", "check_files", "folder_for_output", "tell_written", "waiting_for"]
 
 
 def check_files(paths: Sequence[Path], **options: bool | str) -> int:
@@ -23,7 +21,7 @@ def check_files(paths: Sequence[Path], **options: bool | str) -> int:
     wishes = Wishes(**options)  # type: ignore[arg-type]
     progress = Progress(sys.stderr, quiet=wishes.quiet)
     stages = Stages(progress=progress)
-    checked = check_paths(paths, Path.cwd(), stages)
+    checked = check(paths, Path.cwd(), stages)
     progress.clear()
     report(wishes, checked.diagnostics, checked.lines)
     if checked.lines and not wishes.quiet and wishes.diagnostics == "text":
@@ -41,6 +39,7 @@ def build_sheets(paths: Sequence[Path], out: Path, formats: Sequence[str], on: P
     built = build(Asked(tuple(paths), Path.cwd(), out, tuple(formats), on, fresh), stages, waiting_for(out, wishes))
     progress.clear()
     report(wishes, built.faults, built.lines, built.written)
+    tell_written(wishes, built)
     if not wishes.quiet and wishes.diagnostics == "text":
         _tell(built)
     timings(wishes, stages)
@@ -63,13 +62,19 @@ def waiting_for(out: Path, wishes: Wishes) -> Callable[[], None]:
     return tell
 
 
-def _tell(built: Built) -> None:
+def tell_written(wishes: Wishes, built: Built) -> None:
+    """The files that were written, one a line, and those that could not be renewed."""
+    if wishes.quiet or wishes.diagnostics != "text":
+        return
     for path in built.written:
         click.echo(str(path))
-    if built.kept:
-        click.echo("1 sheet is up to date" if built.kept == 1 else f"{built.kept} sheets are up to date", err=True)
     if built.left:
         click.echo(f"still there from an earlier build, and not up to date: {', '.join(map(str, built.left))}", err=True)
+
+
+def _tell(built: Built) -> None:
+    if built.kept:
+        click.echo("1 sheet is up to date" if built.kept == 1 else f"{built.kept} sheets are up to date", err=True)
     if built.sound < built.jobs:
         click.echo(f"{built.jobs - built.sound} of {built.jobs} jobs have faults and were not built", err=True)
     elif not built.jobs and not has_errors(built.faults):

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from benchleaf.describe.dialog import Dialog, Finished, Question
-from benchleaf.describe.effective import effective
+from benchleaf.describe.effective import shown_file
 from benchleaf.describe.filling import filled
 from benchleaf.describe.writing import document
 
-__all__ = ["KINDS", "Dialog", "Finished", "Question", "document", "effective", "filled"]
+__all__ = ["KINDS", "Dialog", "Finished", "Question", "document", "filled", "shown_file"]
 
 KINDS = ("lathe", "shaper", "gear-set", "tooling", "material")

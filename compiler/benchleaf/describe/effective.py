@@ -2,14 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
+from pathlib import Path
 
 from benchleaf.describe.writing import scalar
+from benchleaf.diagnostics import Diagnostic, has_errors, ordered
+from benchleaf.source.defaults import fill_defaults
 from benchleaf.source.node import Node
+from benchleaf.workshop.files import Library
+from benchleaf.workshop.links import Root, find_root
 
-__all__ = ["effective"]
+__all__ = ["effective", "shown_file"]
 
 _COLUMN = 48  # where the places stand
+
+
+def shown_file(path: Path, cwd: Path, *, origins: bool) -> tuple[str | None, tuple[Diagnostic, ...], Mapping[str, Sequence[str]]]:
+    """A file that is there, as :func:`effective` writes it; None with the faults that keep it from being read.  Last, the text of every
+    file read.  ``cwd`` is where the user stands."""
+    library = Library()
+    file = library.read(path, Root(find_root(path.parent), cwd))
+    if has_errors(file.diagnostics) or file.node is None or file.kind is None:
+        return None, ordered(file.diagnostics), library.lines()
+    return effective(fill_defaults(file.node, file.kind), origins=origins), (), library.lines()
 
 
 def effective(node: Node, *, origins: bool) -> str:

@@ -19,7 +19,9 @@ from benchleaf.workshop.tooling import Tooling
 if TYPE_CHECKING:
     from benchleaf.sheet.model import Sheet  # a check of machines alone has no sheets
 
-__all__ = ["Checked", "PlannedJob", "Stages", "check_paths", "finished", "load", "plan_job", "render", "render_sheet"]
+__all__ = [
+    "Checked", "PlannedJob", "Stages", "check_paths", "finished", "load", "plan_job", "render", "settled", "sheet_of",
+]  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,8 +73,9 @@ def check_paths(paths: Iterable[Path], cwd: Path, stages: Stages | None = None) 
     return Checked(tuple(planned), ordered(faults), loaded.lines, loaded.siblings)
 
 
-def load(paths: Iterable[Path], cwd: Path, stages: Stages) -> tuple[Loaded, list[Diagnostic]]:
+def load(paths: Iterable[Path], cwd: Path, stages: Stages | None = None) -> tuple[Loaded, list[Diagnostic]]:
     """Everything that the paths name, and the faults of the files: the first half of :func:`check_paths`."""
+    stages = stages or Stages()
     with stages.stage("load"):
         loaded = load_paths(paths, cwd)
     with stages.stage("plan"):
@@ -103,10 +106,13 @@ def _plan(job: JobFile) -> tuple[Sheet | None, list[Diagnostic]]:
     return (None if has_errors([*job.diagnostics, *found]) else sheet), found
 
 
-def _settled(sheet: Sheet, job: JobFile) -> Sheet:
-    """The sheet with what it was made from, paths seen from the workshop folder: the same bytes wherever the command was typed."""
-    moved: Sheet = _inside(sheet, job.files)
-    return replace(moved, files=tuple(sorted(job.files.values())), program=f"benchleaf {__version__}")
+def settled(sheet: Sheet, files: Mapping[str, str]) -> Sheet:
+    """The sheet as it is printed: what it was made from (``files``: shown path to path inside the workshop), paths seen from the workshop
+    folder (the same bytes wherever the command was typed), and its digest."""
+    from benchleaf.sheet.digest import sealed
+
+    moved: Sheet = _inside(sheet, files)
+    return sealed(replace(moved, files=tuple(sorted(files.values())), program=f"benchleaf {__version__}"))
 
 
 def _inside(value: Any, files: Mapping[str, str]) -> Any:
@@ -123,27 +129,24 @@ def _inside(value: Any, files: Mapping[str, str]) -> Any:
 
 
 def finished(planned: PlannedJob) -> Sheet | None:
-    """The sheet of a planned job as it is printed: paths seen from the workshop folder, with its digest.  None when the job has faults."""
-    from benchleaf.sheet.digest import sealed
+    """The sheet of a planned job as it is printed; None when the job has faults."""
+    return None if planned.sheet is None else settled(planned.sheet, planned.job.files)
 
-    return None if planned.sheet is None else sealed(_settled(planned.sheet, planned.job))
+
+def sheet_of(job: JobFile, stages: Stages | None = None) -> tuple[Sheet | None, list[Diagnostic]]:
+    """A job that was loaded as a sheet, as it is printed, and the faults of its plan; None when they, or those of its files, leave nothing
+    true to print."""
+    planned, faults = plan_job(job, stages or Stages())
+    return finished(planned), faults
 
 
 def render(
-    planned: PlannedJob, formats: Sequence[str], stages: Stages | None = None, on: tuple[str, str, float] = ("A4", "side", 0.0)
+    sheet: Sheet, formats: Sequence[str], stages: Stages | None = None, on: tuple[str, str, float] = ("A4", "side", 0.0)
 ) -> tuple[dict[str, bytes], list[Diagnostic]]:
-    """The sheet of a planned job in each format, by file suffix.  A format that cannot be made is left out and its fault returned.
+    """A sheet in each format, by file suffix.  A format that cannot be made is left out and its fault returned.
 
     ``on`` names the paper, the side of its holes, and its bleed in mm; see :func:`benchleaf.render.paper.paper`.
     """
-    sheet = finished(planned)
-    return ({}, []) if sheet is None else render_sheet(sheet, formats, stages, on)
-
-
-def render_sheet(
-    sheet: Sheet, formats: Sequence[str], stages: Stages | None = None, on: tuple[str, str, float] = ("A4", "side", 0.0)
-) -> tuple[dict[str, bytes], list[Diagnostic]]:
-    """A finished sheet in each format, as :func:`render` does."""
     from benchleaf.render import FORMATS, paper  # heavy: not for checks
 
     contents: dict[str, bytes] = {}
