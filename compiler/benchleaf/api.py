@@ -24,10 +24,10 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from benchleaf.binder.build import MACHINE, Asked, Built, build
     from benchleaf.binder.changes import as_data as change_as_data
+    from benchleaf.binder.changes import as_fault as change_as_fault
     from benchleaf.binder.changes import told as change_in_words
     from benchleaf.binder.charts import write_charts
     from benchleaf.binder.keys import Paper
-    from benchleaf.binder.names import sheet_names
     from benchleaf.binder.register import REGISTER_FILE, with_printed
     from benchleaf.binder.register import read as read_register
     from benchleaf.binder.revisions import unpacked
@@ -35,6 +35,7 @@ if TYPE_CHECKING:
     from benchleaf.binder.state import between as sheets_between
     from benchleaf.binder.state import entry as register_entry
     from benchleaf.binder.state import stale as stale_sheets
+    from benchleaf.binder.swap import locked
     from benchleaf.compile import Checked, Stages, finished, load, render, sheet_of
     from benchleaf.compile import check_paths as check
     from benchleaf.compile.lathes import LatheSheets, ListOfThreads, WhatIf, charts, close_materials, limit_in, material_row, plans
@@ -59,27 +60,28 @@ if TYPE_CHECKING:
     from benchleaf.source.text import read_text
     from benchleaf.source.yaml_ import load as read_yaml
     from benchleaf.workshop.links import shown
+    from benchleaf.workshop.names import sheet_names
 
 __all__ = [
     "Asked", "Built", "Checked", "Diagnostic", "Dialog", "ExplainLibrary", "Given", "LatheSheets", "ListOfThreads", "MACHINE", "Paper",
     "Preview", "Previewed", "REGISTER_FILE", "Severity", "Sheet", "Span", "Stages", "Stale", "State", "UnknownFigure", "WhatIf", "build",
-    "change_as_data", "change_in_words", "charts", "check", "close_materials", "codes", "document", "explain", "explained_entries",
-    "filled", "find_figure", "finished", "from_json", "gaps_filled", "limit_in", "list_figures", "load", "material_row", "plain",
-    "plans", "read_register", "read_text", "read_yaml", "register_entry", "render", "run_preview", "schema_names", "schema_text",
-    "serve", "sheet_names", "sheet_of", "sheets_between", "shown", "shown_file", "stale_sheets", "unpacked", "with_printed",
-    "write_charts",
+    "change_as_data", "change_as_fault", "change_in_words", "charts", "check", "close_materials", "codes", "document", "explain",
+    "explained_entries", "filled", "find_figure", "finished", "from_json", "gaps_filled", "limit_in", "list_figures", "load", "locked",
+    "material_row", "plain", "plans", "read_register", "read_text", "read_yaml", "register_entry", "render", "run_preview",
+    "schema_names", "schema_text", "serve", "sheet_names", "sheet_of", "sheets_between", "shown", "shown_file", "stale_sheets",
+    "unpacked", "with_printed", "write_charts",
 ]  # fmt: skip
 
 # Where each name is; the imports above say the same to type checkers.
 _PLACES = {
     "benchleaf.binder.build": ("MACHINE", "Asked", "Built", "build"),
-    "benchleaf.binder.changes": ("change_as_data=as_data", "change_in_words=told"),
+    "benchleaf.binder.changes": ("change_as_data=as_data", "change_as_fault=as_fault", "change_in_words=told"),
     "benchleaf.binder.charts": ("write_charts",),
     "benchleaf.binder.keys": ("Paper",),
-    "benchleaf.binder.names": ("sheet_names",),
     "benchleaf.binder.register": ("REGISTER_FILE", "read_register=read", "with_printed"),
     "benchleaf.binder.revisions": ("unpacked",),
     "benchleaf.binder.state": ("Stale", "State", "register_entry=entry", "sheets_between=between", "stale_sheets=stale"),
+    "benchleaf.binder.swap": ("locked",),
     "benchleaf.compile": ("Checked", "Stages", "check=check_paths", "finished", "load", "render", "sheet_of"),
     "benchleaf.compile.lathes": (
         "LatheSheets", "ListOfThreads", "WhatIf", "charts", "close_materials", "limit_in", "material_row", "plans",
@@ -100,6 +102,7 @@ _PLACES = {
     "benchleaf.source.text": ("read_text",),
     "benchleaf.source.yaml_": ("read_yaml=load",),
     "benchleaf.workshop.links": ("shown",),
+    "benchleaf.workshop.names": ("sheet_names",),
 }  # fmt: skip
 _NAMES = {entry.partition("=")[0]: (module, entry.partition("=")[2] or entry) for module, entries in _PLACES.items() for entry in entries}
 

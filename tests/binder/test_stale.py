@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import json
+import os
 import shutil
 import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -102,3 +104,74 @@ def test_a_register_merged_badly_is_a_fault_with_its_place(shop: Path, capsys: p
     _edit(shop / "printed.yaml", "    figures: |2-\n      [", "    figures: |2-\n      <<<< [")
     assert main(["stale", "shop"]) == 1
     assert "register/broken" in capsys.readouterr().err
+
+
+def _git(*arguments: str) -> None:
+    subprocess.run(["git", "-c", "user.name=t", "-c", "user.email=t@example.org", *arguments], check=True, capture_output=True)
+
+
+def test_a_report_for_programs_stands_at_the_line_that_did_it(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    _edit(shop / WHEELS, "60, 63, 66", "60, 64, 66")
+    line = next(number for number, words in enumerate((shop / WHEELS).read_text().splitlines(), 1) if words.startswith("wheels"))
+    capsys.readouterr()
+    assert main(["stale", "shop", "--diagnostics", "annotations"]) == 1
+    told = [words for words in capsys.readouterr().out.splitlines() if "register/stale" in words or "no longer holds" in words]
+    assert told
+    assert any(words.startswith("::warning ") and f"file=shop/{WHEELS},line={line}," in words and "packing-tube" in words for words in told)
+    assert main(["stale", "shop", "--diagnostics", "sarif"]) == 1
+    results = json.loads(capsys.readouterr().out)["runs"][0]["results"]
+    assert {result["ruleId"] for result in results} >= {"register/stale"}
+
+
+def test_sheets_that_only_one_revision_has(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    _git("init", "-q")
+    _git("add", "shop")
+    _git("commit", "-qm", "first")
+    (shop / "jobs/gland.yaml").rename(shop / "jobs/follower.yaml")
+    _edit(shop / "workshop.yaml", "jobs/gland.yaml", "jobs/follower.yaml")
+    code, found = _stale(capsys, "compare", "HEAD", "--workshop", "shop")
+    assert code == 1
+    assert {name: (item["gone"], item["new"]) for name, item in found.items()} == {"gland": (True, False), "follower": (False, True)}
+
+
+@pytest.mark.parametrize(
+    ("prepare", "code"),
+    [
+        (lambda shop, patch: patch.setenv("PATH", "/nowhere"), "path/no-git"),
+        (lambda shop, patch: None, "path/no-repository"),
+        (lambda shop, patch: (_git("init", "-q"), _git("commit", "-q", "--allow-empty", "-m", "empty")), "path/not-in-revision"),
+        (lambda shop, patch: _git("init", "-q"), "path/revision"),
+    ],
+    ids=["no git", "no repository", "not there yet", "no commit"],
+)
+def test_what_git_cannot_give_is_said(shop: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], prepare, code: str) -> None:  # type: ignore[no-untyped-def]
+    prepare(shop, monkeypatch)
+    capsys.readouterr()
+    assert main(["compare", "HEAD", "--workshop", "shop"]) == 2
+    assert f"error[{code}]" in capsys.readouterr().err
+
+
+def test_jobs_of_one_name_are_told_apart_on_paper(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (shop / "jobs/spare").mkdir()
+    text = (shop / "jobs/gland.yaml").read_text(encoding="utf-8").replace("../", "../../").replace("name: Gland", "name: Spare gland")
+    (shop / "jobs/spare/gland.yaml").write_text(text, encoding="utf-8")
+    _edit(shop / "workshop.yaml", "  - jobs/gland.yaml", "  - jobs/gland.yaml\n  - jobs/spare/gland.yaml")
+    assert main(["build", "shop", "--out", "new", "--format", "json", "-q"]) == 0
+    ids = {path.name: json.loads(path.read_text())["id"] for path in Path("new").glob("*gland.json")}
+    assert ids == {"jobs-gland.json": "jobs-gland", "jobs-spare-gland.json": "jobs-spare-gland"}
+    assert main(["printed", "new/jobs-gland.json", "new/jobs-spare-gland.json", "--workshop", "shop", "-q"]) == 0
+    _, found = _stale(capsys, "stale", "shop")
+    assert found == {}, "the paper called gland still says what its job makes"
+    _edit(shop / "jobs/gland.yaml", "length: 5/8 in", "length: 11/16 in")
+    _, found = _stale(capsys, "stale", "shop")
+    assert found.keys() == {"gland", "jobs-gland"}
+
+
+def test_two_hands_that_record_at_once_lose_nothing(shop: Path) -> None:
+    (shop / "printed.yaml").unlink()
+    sheets = sorted(Path("out").glob("*.json"))[:6]
+    environment = {**os.environ, "PYTHONPATH": str(PROFILES.parent / "compiler")}
+    running = [subprocess.Popen([sys.executable, "-m", "benchleaf", "printed", str(sheet), "--workshop", "shop", "-q"], env=environment) for sheet in sheets]
+    assert [process.wait() for process in running] == [0] * 6
+    register = (shop / "printed.yaml").read_text(encoding="utf-8")
+    assert all(f'- sheet: "{sheet.stem}"' in register for sheet in sheets)

@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchleaf.binder.names import Job, sheet_names
 from benchleaf.cli.output import write_all
+from benchleaf.workshop.names import Job, sheet_names
 
 PATHS = st.text(st.sampled_from("aAbB-_./ ä"), max_size=6).map(lambda words: f"{words}x.yaml")
 

@@ -12,12 +12,12 @@ from typing import TYPE_CHECKING
 from benchleaf.binder import keys, ledger
 from benchleaf.binder.folder import Folder, not_written, opened
 from benchleaf.binder.ledger import Entry, Run
-from benchleaf.binder.names import sheet_names
 from benchleaf.compile import Stages, load, render, sheet_of
 from benchleaf.diagnostics import Diagnostic, Severity, Span, has_errors, ordered
 from benchleaf.source.text import read_text
 from benchleaf.workshop.links import WORKSHOP_FILE, shown
 from benchleaf.workshop.load import JobFile, Loaded
+from benchleaf.workshop.names import sheet_names
 
 if TYPE_CHECKING:
     from benchleaf.sheet.model import Sheet

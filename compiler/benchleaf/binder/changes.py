@@ -7,9 +7,12 @@ from itertools import zip_longest
 
 from benchleaf.binder.figures import Shown
 from benchleaf.binder.leaves import Edit
+from benchleaf.diagnostics import Diagnostic, Severity, Span
 from benchleaf.record import record
 
-__all__ = ["Change", "changes", "told"]
+__all__ = ["Change", "as_data", "as_fault", "changes", "told"]
+
+_AGAIN = ("build and print it again, and take the old one down",)
 
 
 @record
@@ -78,6 +81,16 @@ def told(change: Change) -> Iterator[str]:
         was, now = (edit.old if edit.old is not None else "nothing"), (edit.new if edit.new is not None else "nothing")
         more = f" and {len(group) - 1} more there" if len(group) > 1 else ""
         yield f"  {file}:{line}  {edit.path}: {was} -> {now}{more}"
+
+
+def as_fault(sheet: str, change: Change, folder: str) -> Iterator[Diagnostic]:
+    """The change as a warning at each line that did it, or without a place; ``folder`` is the workshop's, as the user would type it."""
+    words = f"the sheet `{sheet}` no longer holds: {change.label}, {change.old or 'not there'}, is now {change.new or 'not there'}"
+    places = dict.fromkeys((f"{folder}/{edit.file}" if folder not in ("", ".") else edit.file, edit.line) for edit in change.lines)
+    for file, line in places:
+        yield Diagnostic("register/stale", words, Span(file, line, 1, line, 1), Severity.WARNING, hints=_AGAIN)
+    if not places:
+        yield Diagnostic("register/stale", words, severity=Severity.WARNING, hints=_AGAIN)
 
 
 def as_data(change: Change) -> Mapping[str, object]:

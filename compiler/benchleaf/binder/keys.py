@@ -72,7 +72,7 @@ class Keys:
     def of(self, job: JobFile, name: str) -> str:
         """The key of a job's sheet whose files are called ``name``."""
         parts = [(inside, self._state(job.folder / inside)) for inside in job.files.values()]
-        return _gathered([*parts, ("", json.dumps([program_digest(), job.key, name, list(self._on)]))])
+        return _gathered([*parts, ("", json.dumps([program_digest(), job.key, job.name, name, list(self._on)]))])
 
     def _state(self, path: Path) -> str:
         if path not in self._states:

@@ -32,6 +32,10 @@ class State:
         made = [(planned.job.key, finished(planned)) for planned in checked.jobs]
         return cls(folder.resolve(), checked, {sheet.id: (key, sheet) for key, sheet in made if sheet is not None})
 
+    def made_by(self, job: str) -> Sheet | None:
+        """The sheet that a job makes."""
+        return next((sheet for key, sheet in self.sheets.values() if key == job), None)
+
     def leaves(self, file: str) -> dict[str, Leaf]:
         """The values of a file of the workshop; nothing when it is not there."""
         if file not in self._leaves:
@@ -43,13 +47,15 @@ class State:
 
 @dataclass(frozen=True, slots=True)
 class Stale:
-    """A sheet that says something else now.  ``gone`` when no job makes it any more; ``broken`` when its job has faults."""
+    """A sheet that says something else now.  ``gone`` when no job makes it any more; ``broken`` when its job has faults; ``new`` when there
+    was none before."""
 
     sheet: str
     since: str
     changes: tuple[Change, ...]
     gone: bool = False
     broken: bool = False
+    new: bool = False
 
 
 def entry(sheet: Sheet, on: str, state: State) -> tuple[Printed, dict[str, dict[str, str]]]:
@@ -71,7 +77,7 @@ def stale(register: Register, state: State) -> list[Stale]:
     found = []
     jobs = {planned.job.key for planned in state.checked.jobs}
     for printed in register.printed.values():
-        _, sheet = state.sheets.get(printed.sheet, ("", None))
+        sheet = state.sheets.get(printed.sheet, ("", state.made_by(printed.job)))[1]  # it may be called otherwise now
         if sheet is None:
             broken = printed.job in jobs
             found.append(Stale(printed.sheet, printed.day, (), gone=not broken, broken=broken))
@@ -100,8 +106,8 @@ def _since(printed: Printed, register: Register, sheet: Sheet, state: State) -> 
 
 
 def between(old: State, new: State) -> list[Stale]:
-    """Sheets that say something else in ``new``, in order of their ids; sheets that only one of them has are left out of ``changes``."""
-    found = []
+    """Sheets that say something else in ``new``, or are in one of them only, in order of their ids."""
+    found = [Stale(name, "", (), new=True) for name in new.sheets.keys() - old.sheets.keys()]
     for name, (_, before) in sorted(old.sheets.items()):
         _, after = new.sheets.get(name, ("", None))
         if after is None:
@@ -111,4 +117,4 @@ def between(old: State, new: State) -> list[Stale]:
             files = sorted({*before.files, *after.files})
             edited = [edit for file in files for edit in edits(file, words_of(old.leaves(file)), new.leaves(file))]
             found += _stale(name, "", changes(shown_figures(before), shown_figures(after), edited))
-    return found
+    return sorted(found, key=lambda item: item.sheet)

@@ -9,6 +9,8 @@ from typing import Any
 
 import click
 
+from benchleaf.cli.terminal import FORMS
+
 __all__ = ["printed_commands"]
 
 _PRINTED = """\b
@@ -26,8 +28,7 @@ Examples:
 
 def printed_commands(common: Callable[..., Any]) -> tuple[click.Command, ...]:
     """The commands, with the options that every command has."""
-    forms = click.Choice(("text", "json"))
-    form = click.option("--diagnostics", "form", type=forms, default="text", show_default=True, help="Form of the report.")
+    form = click.option("--diagnostics", "form", type=click.Choice(FORMS), default="text", show_default=True, help="Form of the report.")
     folder = click.Path(path_type=Path, exists=True, file_okay=False)
 
     @click.command("printed", short_help="Record which sheets were printed.", epilog=_PRINTED)

@@ -16,8 +16,10 @@ from benchleaf.api import (
     Stale,
     State,
     change_as_data,
+    change_as_fault,
     change_in_words,
     from_json,
+    locked,
     read_register,
     read_text,
     register_entry,
@@ -29,7 +31,7 @@ from benchleaf.api import (
 )
 from benchleaf.cli.answers import find_workshop
 from benchleaf.cli.output import write_file
-from benchleaf.cli.report import print_faults
+from benchleaf.cli.report import print_faults, print_for_machines
 from benchleaf.diagnostics import Diagnostic, Severity, has_errors
 from benchleaf.report import json_
 from benchleaf.report.excerpt import harmless
@@ -54,7 +56,9 @@ def record_printed(paths: Sequence[Path], on: str, workshop: Path | None, *, qui
             raise click.UsageError(f"the workshop of `{path}` is not near; name its folder with --workshop")
         by_folder.setdefault(folders[0], []).append(sheet)
     for folder, sheets in by_folder.items():
-        if code := _record(folder, sheets, on, cwd, quiet=quiet):
+        with locked(folder / REGISTER_FILE, lambda: None):  # two at once would each write what it read
+            code = _record(folder, sheets, on, cwd, quiet=quiet)
+        if code:
             return code
     return 0
 
@@ -97,11 +101,11 @@ def tell_stale(workshop: Path, form: str, *, quiet: bool) -> int:
     if not path.exists():
         hints = ("`benchleaf printed` records it",)
         missing = Diagnostic("register/missing", f"nothing is recorded as printed in `{name}`", severity=Severity.NOTE, hints=hints)
-        return _tell([], [missing], {}, form, "", quiet=quiet)
+        return _tell([], [missing], {}, form, "", "", quiet=quiet)
     state = State.of(workshop, Path.cwd())
-    summary = f"{len(register.printed)} printed"
+    summary = f"stale, {len(register.printed)} printed"
     faults = [fault for fault in state.checked.diagnostics if fault.severity is Severity.ERROR]
-    return _tell(stale_sheets(register, state), faults, state.checked.lines, form, summary, quiet=quiet)
+    return _tell(stale_sheets(register, state), faults, state.checked.lines, form, _folder(workshop), summary, quiet=quiet)
 
 
 def tell_between(workshop: Path, old: str, new: str | None, form: str, *, quiet: bool) -> int:
@@ -115,11 +119,16 @@ def tell_between(workshop: Path, old: str, new: str | None, form: str, *, quiet:
             folder = Path(stack.enter_context(tempfile.TemporaryDirectory(prefix="benchleaf-"))).resolve()
             fault = unpacked(workshop.resolve(), revision, folder)
             if fault is not None:
-                _tell([], [fault], {}, form, "", quiet=quiet)
+                _tell([], [fault], {}, form, "", "", quiet=quiet)
                 return 2
             states.append(State.of(folder, folder))
         faults = [fault for fault in states[1].checked.diagnostics if fault.severity is Severity.ERROR]
-        return _tell(sheets_between(*states), faults, states[1].checked.lines, form, f"{len(states[0].sheets)} compared", quiet=quiet)
+        summary = f"differ, {len(states[0].sheets)} compared"
+        return _tell(sheets_between(*states), faults, states[1].checked.lines, form, _folder(workshop), summary, quiet=quiet)
+
+
+def _folder(workshop: Path) -> str:
+    return shown(workshop.resolve(), Path.cwd())
 
 
 def _lines(path: Path, name: str) -> dict[str, Sequence[str]]:
@@ -128,32 +137,48 @@ def _lines(path: Path, name: str) -> dict[str, Sequence[str]]:
 
 
 def _faulty(faults: Sequence[Diagnostic], path: Path, name: str, form: str) -> int:
-    if form == "json":
-        click.echo(json.dumps({"schema": 1, "diagnostics": [json_.as_data(fault) for fault in faults], "stale": []}, indent=2))
-    else:
-        print_faults(faults, _lines(path, name))
-    return 1
+    return _tell([], faults, _lines(path, name), form, "", "", quiet=True)
 
 
 def _tell(
-    found: Sequence[Stale], faults: Sequence[Diagnostic], lines: Mapping[str, Sequence[str]], form: str, summary: str, *, quiet: bool
+    found: Sequence[Stale],
+    faults: Sequence[Diagnostic],
+    lines: Mapping[str, Sequence[str]],
+    form: str,
+    folder: str,
+    summary: str,
+    *,
+    quiet: bool,
 ) -> int:
     code = 1 if found or has_errors(faults) else 0
     if form == "json":
         stale = [
-            {"sheet": item.sheet, "printed": item.since, "gone": item.gone, "broken": item.broken}
+            {"sheet": item.sheet, "printed": item.since, "gone": item.gone, "broken": item.broken, "new": item.new}
             | {"changes": [change_as_data(each) for each in item.changes]}
             for item in found
         ]
         click.echo(json.dumps({"schema": 1, "diagnostics": [json_.as_data(fault) for fault in faults], "stale": stale}, indent=2))
         return code
+    if form != "text":
+        print_for_machines(form, [*faults, *(fault for item in found for fault in _as_faults(item, folder))], None)
+        return code
     print_faults([fault for fault in faults if not (quiet and fault.severity is Severity.NOTE)], lines)
     for item in found:
-        why = "no job makes it any more" if item.gone else "its job has faults" if item.broken else ""
+        why = _why(item)
         click.echo(harmless(" ".join(words for words in (item.sheet, f"(printed {item.since})" if item.since else "", why) if words)))
         for change in item.changes:
             for line in change_in_words(change):
                 click.echo(harmless(f"  {line}"))
     if summary and not quiet:
-        click.echo(f"{len(found)} stale, {summary}")
+        click.echo(f"{len(found)} {summary}")
     return code
+
+
+def _why(item: Stale) -> str:
+    return "no job makes it any more" if item.gone else "its job has faults" if item.broken else "there was none before" if item.new else ""
+
+
+def _as_faults(item: Stale, folder: str) -> list[Diagnostic]:
+    if why := _why(item):
+        return [Diagnostic("register/stale", f"the sheet `{item.sheet}`: {why}", severity=Severity.WARNING)]
+    return [fault for change in item.changes for fault in change_as_fault(item.sheet, change, folder)]

@@ -106,13 +106,13 @@ def _plan(job: JobFile) -> tuple[Sheet | None, list[Diagnostic]]:
     return (None if has_errors([*job.diagnostics, *found]) else sheet), found
 
 
-def settled(sheet: Sheet, files: Mapping[str, str]) -> Sheet:
-    """The sheet as it is printed: what it was made from (``files``: shown path to path inside the workshop), paths seen from the workshop
-    folder (the same bytes wherever the command was typed), and its digest."""
+def settled(sheet: Sheet, files: Mapping[str, str], name: str) -> Sheet:
+    """The sheet as it is printed: its name, what it was made from (``files``: shown path to path inside the workshop), paths seen from the
+    workshop folder (the same bytes wherever the command was typed), and its digest."""
     from benchleaf.sheet.digest import sealed
 
     moved: Sheet = _inside(sheet, files)
-    return sealed(replace(moved, files=tuple(sorted(files.values())), program=f"benchleaf {__version__}"))
+    return sealed(replace(moved, id=name, files=tuple(sorted(files.values())), program=f"benchleaf {__version__}"))
 
 
 def _inside(value: Any, files: Mapping[str, str]) -> Any:
@@ -130,7 +130,7 @@ def _inside(value: Any, files: Mapping[str, str]) -> Any:
 
 def finished(planned: PlannedJob) -> Sheet | None:
     """The sheet of a planned job as it is printed; None when the job has faults."""
-    return None if planned.sheet is None else settled(planned.sheet, planned.job.files)
+    return None if planned.sheet is None else settled(planned.sheet, planned.job.files, planned.job.name)
 
 
 def sheet_of(job: JobFile, stages: Stages | None = None) -> tuple[Sheet | None, list[Diagnostic]]:

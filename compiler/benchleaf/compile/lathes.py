@@ -103,7 +103,7 @@ def _for_each_lathe(asked: ListOfThreads, ending: str, make: Make, stages: Stage
             sheet, found = make(machine.inputs, threads, name)
         faults += found
         if sheet is not None:
-            made.append((machine, name, settled(sheet, machine.files)))
+            made.append((machine, name, settled(sheet, machine.files, name)))
     return LatheSheets(tuple(made), ordered([*loaded.diagnostics, *faults]), loaded.lines)
 
 

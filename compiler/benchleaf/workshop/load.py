@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from benchleaf.diagnostics import Diagnostic, Span, close_matches, has_errors, ordered
@@ -15,6 +15,7 @@ from benchleaf.workshop.job import Job
 from benchleaf.workshop.lathe import Lathe
 from benchleaf.workshop.links import WORKSHOP_FILE, Root, find_root, follow, shown, yaml_files
 from benchleaf.workshop.material import Material
+from benchleaf.workshop.names import sheet_names
 from benchleaf.workshop.shaper import Shaper
 from benchleaf.workshop.threads import ThreadList
 from benchleaf.workshop.tooling import Tooling
@@ -27,7 +28,8 @@ __all__ = ["JobFile", "Loaded", "load_path", "load_paths"]
 class JobFile:
     """A job that was asked for.  ``inputs`` is None when faults in its files would make a plan mislead.
 
-    ``key`` is its path inside the workshop ``folder``; ``files`` are all files it was read from: shown path to path inside that folder.
+    ``key`` is its path inside the workshop ``folder``; ``files`` are all files it was read from: shown path to path inside that folder;
+    ``name`` is what its sheet is called, which no other job of the workshop is.
     """
 
     path: Path
@@ -37,6 +39,7 @@ class JobFile:
     inputs: JobInputs | None
     diagnostics: tuple[Diagnostic, ...]
     files: Mapping[str, str]
+    name: str = ""
 
     @property
     def place(self) -> tuple[str, str]:
@@ -90,8 +93,18 @@ def load_paths(paths: Iterable[Path], cwd: Path) -> Loaded:
         loader.named(path)
     faults = (*loader.faults, *(fault for job in loader.jobs.values() for fault in job.diagnostics))
     siblings = tuple(dict.fromkeys(loader.siblings))
-    library = loader.library
-    return Loaded(tuple(loader.jobs.values()), ordered(faults), library.lines(), siblings, library.models(), library.paths())
+    library, jobs = loader.library, tuple(_named(list(loader.jobs.values()), siblings))
+    return Loaded(jobs, ordered(faults), library.lines(), siblings, library.models(), library.paths())
+
+
+def _named(jobs: Sequence[JobFile], siblings: Sequence[tuple[str, str]]) -> Iterator[JobFile]:
+    """The jobs with the names of their sheets, which tell them apart within each workshop."""
+    places = dict.fromkeys((*siblings, *(job.place for job in jobs)))
+    names: dict[tuple[str, str], str] = {}
+    for folder in {job.place[0] for job in jobs}:
+        names |= sheet_names([place for place in places if place[0] == folder])
+    for job in jobs:
+        yield replace(job, name=names[job.place])
 
 
 class _Loader:
