@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import zip_longest
 
-from benchleaf.binder.figures import Shown
+from benchleaf.binder.figures import WORDS, Shown, numbers
 from benchleaf.binder.leaves import Edit
 from benchleaf.diagnostics import Diagnostic, Severity, Span
 from benchleaf.record import record
@@ -33,12 +33,19 @@ def changes(old: Sequence[Shown], new: Sequence[Shown], edits: Sequence[Edit]) -
     found = []
     for name in dict.fromkeys((*after, *before)):
         one, two = before.get(name), after.get(name)
-        if one is not None and two is not None and (one.shown, one.unit) == (two.shown, two.unit):
+        if one is not None and two is not None and _same(one, two):
             continue
         label = (two or one).label if (two or one) is not None else name  # type: ignore[union-attr]
         was, now = _differing(one, two)
         found.append(Change(name, label, was, now, _lines(one, two, edits)))
     return tuple(found)
+
+
+def _same(one: Shown, two: Shown) -> bool:
+    """Words may be put otherwise as long as their numbers stay."""
+    if one.id.endswith(WORDS):
+        return numbers(one.shown) == numbers(two.shown)
+    return (one.shown, one.unit) == (two.shown, two.unit)
 
 
 def _differing(one: Shown | None, two: Shown | None) -> tuple[str, str]:
