@@ -12,9 +12,10 @@ from benchleaf.operations.screwcut.model import Ending, Screwcut, ThreadByHand
 from benchleaf.source.defaults import fill_defaults
 from benchleaf.source.node import Node
 from benchleaf.source.yaml_ import parse_text
+from benchleaf.workshop.gearbox import Lever
 from benchleaf.workshop.gears import GearSet, WheelRow
 from benchleaf.workshop.job import Job, Step
-from benchleaf.workshop.lathe import Lathe, Lever
+from benchleaf.workshop.lathe import Lathe
 from benchleaf.workshop.structure import StructureError, structure
 from benchleaf.workshop.values import Count, Flag, Length, Number, Origin, Text, Word
 

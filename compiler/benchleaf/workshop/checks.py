@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from benchleaf.diagnostics import Diagnostic, Span, close_matches
+from benchleaf.workshop.gearbox import GearboxRow, MeasuredRow, PlateRow
 from benchleaf.workshop.gears import GearSet, WheelRow
 from benchleaf.workshop.lathe import Dial, Lathe
 from benchleaf.workshop.shaper import Collar
@@ -101,9 +102,9 @@ def levers(lathe: Lathe) -> Levers:
     if lathe.gearbox is not None:
         for lever in lathe.gearbox.levers:
             found.setdefault(lever.name.value, {}).update(dict.fromkeys(lever.positions))
-        for row in lathe.gearbox.rows:
-            for name, position in row.levers.items():
-                found.setdefault(name, {})[position.value] = None
+        settings = [row.levers for row in lathe.gearbox.rows] + [row.levers for row in lathe.gearbox.stated]
+        for name, position in (item for setting in settings for item in setting.items()):
+            found.setdefault(name, {}).setdefault(position.value)
     return {name: tuple(positions) for name, positions in found.items()}
 
 
@@ -181,15 +182,22 @@ def _check_gearbox(lathe: Lathe) -> Iterator[Diagnostic]:
     if box is not None:
         names = [lever.name for lever in box.levers]
         yield from twice(([headstock.lever] if headstock.lever is not None else []) + names, "levers")
-        for row in box.rows:
-            left_out = [name for name in box.rows[0].levers if name not in row.levers]
-            if left_out:
-                message = f"this row does not say where the lever {named(left_out[0])} stands"
-                yield Diagnostic("lever/row-incomplete", message, row.origin.span, hints=("every row names the same levers",))
+        for rows in (box.rows, box.stated):
+            yield from _check_rows(rows, "" if headstock.lever is None else headstock.lever.value)
         for combination in box.forbidden:
             yield from check_levers(combination, known)
     if lathe.mounted is not None:
         yield from check_levers(lathe.mounted.levers, {**speed_levers(lathe), **known})
+
+
+def _check_rows(rows: Sequence[GearboxRow | PlateRow | MeasuredRow], headstock: str) -> Iterator[Diagnostic]:
+    """Rows that leave out a lever of the gearbox that others name."""
+    everyone = dict.fromkeys(name for row in rows for name in row.levers if name != headstock)
+    for row in rows:
+        left_out = [name for name in everyone if name not in row.levers]
+        if left_out:
+            message = f"this row does not say where the lever {named(left_out[0])} stands"
+            yield Diagnostic("lever/row-incomplete", message, row.origin.span, hints=("every row names the same levers",))
 
 
 def _inventory(gear_sets: Iterable[GearSet]) -> Counter[int]:

@@ -22,6 +22,7 @@ from benchleaf.workshop.job import Job
 from benchleaf.workshop.lathe import Lathe
 from benchleaf.workshop.links import Root, follow
 from benchleaf.workshop.material import Material
+from benchleaf.workshop.plate import with_plate
 from benchleaf.workshop.shaper import Shaper
 from benchleaf.workshop.shaper_checks import check_shaper
 from benchleaf.workshop.shop import Shop
@@ -124,6 +125,9 @@ class Library:
             return WorkshopFile(path, shown, kind, None, tuple(faults), _links(node, kind), bases, node)
         model: AnyModel = structure(_MODELS[kind], fill_defaults(node, kind))
         faults += _check(model)
+        if isinstance(model, Lathe) and not has_errors(faults):
+            model, found = with_plate(model)
+            faults += found
         return WorkshopFile(path, shown, kind, model, tuple(faults), _links(node, kind), bases, node)
 
     def _extended(self, node: Node, kind: str, path: Path, root: Root) -> tuple[Node, tuple[Path, ...], list[Diagnostic]]:

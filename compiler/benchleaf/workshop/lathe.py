@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from benchleaf.record import record
+from benchleaf.workshop.gearbox import Gearbox
 from benchleaf.workshop.slides import Dial, Slide, Slides, TailstockSlide, TopSlide
 from benchleaf.workshop.values import (
     Angle,
@@ -25,8 +26,9 @@ from benchleaf.workshop.values import (
 )
 
 __all__ = [
-    "Arm", "Banjo", "Bushes", "Captive", "Dial", "Feed", "Gearbox", "GearboxRow", "Headstock", "HeadstockRatio", "HalfNuts", "Holding",
-    "Lathe", "Leadscrew", "Lever", "MachineReading", "Mounted", "Nose", "Place", "Places", "Point", "Slide", "Slides", "Slot",
+    "Arm", "Banjo", "Bushes", "Captive", "Dial", "Feed", "Headstock",
+    "HeadstockRatio", "HalfNuts", "Holding", "Lathe", "Leadscrew", "MachineReading", "Mounted", "Nose", "Place",
+    "Places", "Point", "Slide", "Slides", "Slot",
     "SpeedSetting", "Spindle", "Steady", "Swing", "TailstockSlide", "TaperAttachment", "ThreadDial", "TopSlide",
 ]  # fmt: skip
 
@@ -202,34 +204,6 @@ class Places:
     banjo_driven: Place | None
     banjo_driver: Place | None
     idler: Place | None
-
-
-@record
-class Lever:
-    """A gearbox lever whose ratio multiplies whatever the others stand at: position name to turns out for a turn in."""
-
-    origin: Origin
-    name: Text
-    positions: Mapping[str, Ratio]
-
-
-@record
-class GearboxRow:
-    """One combination of levers and its ratio, for gearboxes whose levers do not factor."""
-
-    origin: Origin
-    levers: Mapping[str, Text]
-    ratio: Ratio
-
-
-@record
-class Gearbox:
-    """Levers with ratios, or rows of combinations; combinations that an interlock forbids."""
-
-    origin: Origin
-    levers: tuple[Lever, ...]
-    rows: tuple[GearboxRow, ...]
-    forbidden: tuple[Mapping[str, Text], ...]
 
 
 @record

@@ -19,6 +19,7 @@ from benchleaf.operations.screwcut.words import lever_words, train_words
 from benchleaf.record import record
 from benchleaf.sheet.numbers import fixed, signed
 from benchleaf.standards.lead_error import engagement_limit, lead_error_cost
+from benchleaf.workshop.plate import DerivedRow
 
 __all__ = ["SHARE", "Gearing", "find_gearing"]
 
@@ -175,7 +176,9 @@ def _lever_ratios(train: Train, context: Context) -> list[Value]:
         return []
     chosen = dict(train.levers)
     found: list[Value] = [lever.positions[chosen[lever.name.value]] for lever in box.levers if lever.name.value in chosen]
-    found += [row.ratio for row in box.rows if all(chosen.get(name) == word.value for name, word in row.levers.items())]
+    for row in box.rows:
+        if all(chosen.get(name) == word.value for name, word in row.levers.items()):
+            found += row.stated if isinstance(row, DerivedRow) else (row.ratio,)
     return found
 
 

@@ -23,6 +23,7 @@ from benchleaf.kinematics.model import (
     Wheel,
     WheelRef,
 )
+from benchleaf.workshop import gearbox
 from benchleaf.workshop import lathe as shop
 from benchleaf.workshop.gears import GearSet, WheelRow
 from benchleaf.workshop.inputs import LatheInputs
@@ -110,7 +111,7 @@ def _maybe(row: Number | WheelRow, name: str, common: Measure | None) -> Fractio
     return chosen.value if chosen else None
 
 
-def _gearbox(box: shop.Gearbox | None) -> Gearbox:
+def _gearbox(box: gearbox.Gearbox | None) -> Gearbox:
     if box is None:
         return Gearbox()
     return Gearbox(

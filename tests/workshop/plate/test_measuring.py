@@ -7,7 +7,7 @@ from fractions import Fraction
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchleaf.kinematics.plate_measured import candidates, simplest, turns_to_settle
+from benchleaf.workshop.plate.measuring import candidates, simplest, turns_to_settle
 
 SIZES = st.fractions(min_value=Fraction(1, 20), max_value=20, max_denominator=200)
 

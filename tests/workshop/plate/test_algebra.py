@@ -9,8 +9,8 @@ from random import Random
 
 import pytest
 
-from benchleaf.kinematics.model import GearboxRow
-from benchleaf.kinematics.plate import Plate, without_faults
+from benchleaf.workshop.plate.algebra import Plate, without_faults
+from benchleaf.workshop.plate.algebra import Row as GearboxRow
 
 WHEELS = (16, 18, 20, 22, 24, 26, 28, 30, 32, 36, 40)
 
@@ -20,7 +20,7 @@ def a_box(draw: Random) -> dict[tuple[tuple[str, str], ...], Fraction]:
     return {tuple(key for key, _ in each): Fraction(prod((ratio for _, ratio in each), start=Fraction(1))) for each in product(*levers)}
 
 
-@pytest.mark.parametrize("seed", range(20))
+@pytest.mark.parametrize("seed", range(6))
 def test_a_third_missing_and_two_misprints(seed: int) -> None:
     draw = Random(seed)
     box = a_box(draw)
