@@ -55,21 +55,23 @@ if TYPE_CHECKING:
     from benchleaf.report.codes import codes
     from benchleaf.sheet.from_json import from_json
     from benchleaf.sheet.model import Given, Sheet
+    from benchleaf.source.layout import laid_out, layout_refused
+    from benchleaf.source.migrations import migrated
     from benchleaf.source.shapes import names as schema_names
     from benchleaf.source.shapes import schema_text
     from benchleaf.source.text import read_text
     from benchleaf.source.yaml_ import load as read_yaml
-    from benchleaf.workshop.links import shown
+    from benchleaf.workshop.links import is_ours, shown
     from benchleaf.workshop.names import sheet_names
 
 __all__ = [
     "Asked", "Built", "Checked", "Diagnostic", "Dialog", "ExplainLibrary", "Given", "LatheSheets", "ListOfThreads", "MACHINE", "Paper",
     "Preview", "Previewed", "REGISTER_FILE", "Severity", "Sheet", "Span", "Stages", "Stale", "State", "UnknownFigure", "WhatIf", "build",
     "change_as_data", "change_as_fault", "change_in_words", "charts", "check", "close_materials", "codes", "document", "explain",
-    "explained_entries", "filled", "find_figure", "finished", "from_json", "gaps_filled", "limit_in", "list_figures", "load", "locked",
-    "material_row", "plain", "plans", "read_register", "read_text", "read_yaml", "register_entry", "render", "run_preview",
-    "schema_names", "schema_text", "serve", "sheet_names", "sheet_of", "sheets_between", "shown", "shown_file", "stale_sheets",
-    "unpacked", "with_printed", "write_charts",
+    "explained_entries", "filled", "find_figure", "finished", "from_json", "gaps_filled", "is_ours", "laid_out", "layout_refused",
+    "limit_in", "list_figures", "load", "locked", "material_row", "migrated", "plain", "plans", "read_register", "read_text",
+    "read_yaml", "register_entry", "render", "run_preview", "schema_names", "schema_text", "serve", "sheet_names", "sheet_of",
+    "sheets_between", "shown", "shown_file", "stale_sheets", "unpacked", "with_printed", "write_charts",
 ]  # fmt: skip
 
 # Where each name is; the imports above say the same to type checkers.
@@ -98,10 +100,12 @@ _PLACES = {
     "benchleaf.report.codes": ("codes",),
     "benchleaf.sheet.from_json": ("from_json",),
     "benchleaf.sheet.model": ("Given", "Sheet"),
+    "benchleaf.source.layout": ("laid_out", "layout_refused"),
+    "benchleaf.source.migrations": ("migrated",),
     "benchleaf.source.shapes": ("schema_names=names", "schema_text"),
     "benchleaf.source.text": ("read_text",),
     "benchleaf.source.yaml_": ("read_yaml=load",),
-    "benchleaf.workshop.links": ("shown",),
+    "benchleaf.workshop.links": ("is_ours", "shown"),
     "benchleaf.workshop.names": ("sheet_names",),
 }  # fmt: skip
 _NAMES = {entry.partition("=")[0]: (module, entry.partition("=")[2] or entry) for module, entries in _PLACES.items() for entry in entries}

@@ -21,6 +21,7 @@ from benchleaf.cli.plan import plan_command
 from benchleaf.cli.preview import preview_command
 from benchleaf.cli.printed import printed_commands
 from benchleaf.cli.terminal import FORMS, Progress, crash_report
+from benchleaf.cli.upkeep import upkeep_commands
 
 __all__ = ["Exit", "main"]
 
@@ -105,12 +106,13 @@ def commands(context: click.Context) -> None:
 
 
 @commands.command(short_help="Look for faults without writing anything.", epilog=_CHECK)
+@click.option("--ours", is_flag=True, help="Pass over YAML files that are not a workshop's.")
 @_checking
-def check(paths: tuple[Path, ...], **options: Any) -> int:
+def check(paths: tuple[Path, ...], ours: bool, **options: Any) -> int:
     """Look for faults without writing anything: spelling, sizes, and whether each job can be done."""
     from benchleaf.cli.work import check_files
 
-    return check_files(paths, **options)
+    return check_files(paths, ours=ours, **options)
 
 
 def _formats(_: click.Context, __: click.Parameter, value: str) -> tuple[str, ...]:
@@ -177,7 +179,7 @@ commands.add_command(describe_command(_common))
 commands.add_command(fill_command(_common))
 commands.add_command(plan_command(_common))
 commands.add_command(preview_command(_common))
-for _command in printed_commands(_common):
+for _command in (*printed_commands(_common), *upkeep_commands(_common)):
     commands.add_command(_command)
 
 

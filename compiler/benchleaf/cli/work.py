@@ -8,7 +8,7 @@ from pathlib import Path
 
 import click
 
-from benchleaf.api import Asked, Built, Checked, Paper, Stages, build, check
+from benchleaf.api import Asked, Built, Checked, Paper, Stages, build, check, is_ours
 from benchleaf.cli.report import Wishes, exit_code, report, timings
 from benchleaf.cli.terminal import Progress
 from benchleaf.diagnostics import has_errors
@@ -16,8 +16,9 @@ from benchleaf.diagnostics import has_errors
 __all__ = ["build_sheets", "check_files", "folder_for_output", "tell_written", "waiting_for"]
 
 
-def check_files(paths: Sequence[Path], **options: bool | str) -> int:
-    """Load and plan; report every fault; write nothing."""
+def check_files(paths: Sequence[Path], *, ours: bool = False, **options: bool | str) -> int:
+    """Load and plan; report every fault; write nothing.  ``ours`` passes over files that are not a workshop's."""
+    paths = [path for path in paths if not ours or not path.is_file() or is_ours(path)]
     wishes = Wishes(**options)  # type: ignore[arg-type]
     progress = Progress(sys.stderr, quiet=wishes.quiet)
     stages = Stages(progress=progress)

@@ -102,7 +102,14 @@ def _version_fault(version: Node, node: Node) -> Diagnostic:
     message = f"version `{_short(version.text)}` of the language is not known" if version.text else "no version of the language is given"
     if version.quoted and version.text == VERSION:
         message = "the version of the language is a number, without quotes"
-    return Diagnostic("schema/version", message, span, hints=(f"write `schema: {VERSION}`",))
+    older = version.kind == "number" and version.text.isdecimal() and int(version.text[:9]) < int(VERSION)
+    later = version.kind == "number" and version.text.isdecimal() and not older and version.text != VERSION
+    hint = f"write `schema: {VERSION}`"
+    if older:
+        message, hint = f"the file is in version {_short(version.text)} of the language", "`benchleaf migrate` brings it up to date"
+    elif later:
+        hint = f"the newest known here is {VERSION}: a later program may know it, else write `schema: {VERSION}`"
+    return Diagnostic("schema/version", message, span, hints=(hint,))
 
 
 def _kind_fault(kind: Node, node: Node) -> Diagnostic:

@@ -7,17 +7,20 @@ followed, so that nothing outside the folder is opened, listed or even asked whe
 from __future__ import annotations
 
 import os
+import re
 import stat
 from collections.abc import Sequence
 from pathlib import Path, PurePosixPath
 
 from benchleaf.diagnostics import Diagnostic, Span, close_matches
+from benchleaf.source.shapes import kinds
 from benchleaf.workshop.values import Word
 
-__all__ = ["Root", "WORKSHOP_FILE", "find_root", "follow", "is_yaml", "shown", "yaml_files"]
+__all__ = ["Root", "WORKSHOP_FILE", "find_root", "follow", "is_ours", "is_yaml", "shown", "yaml_files"]
 
 WORKSHOP_FILE = "workshop.yaml"
 _SUFFIXES = (".yaml", ".yml")
+_LOOKED_AT = 65_536  # bytes
 _MOST_LINKS = 40  # as many symbolic links as an operating system commonly follows
 
 
@@ -49,6 +52,16 @@ def shown(path: Path, cwd: Path) -> str:
 def is_yaml(name: str) -> bool:
     """Whether a file name says that it is YAML."""
     return name.lower().endswith(_SUFFIXES)
+
+
+def is_ours(path: Path) -> bool:
+    """Whether a file looks like one of a workshop: it says a version of the language, or to be of a kind that there is."""
+    try:
+        text = path.read_bytes()[:_LOOKED_AT].decode("utf-8", "replace")
+    except OSError:
+        return True  # whoever reads it will say what is wrong
+    said = re.search(r"^kind *: *([a-z-]+)", text, re.MULTILINE)
+    return (said is not None and said[1] in kinds()) or re.search(r"^schema *: *\d+ *(#|$)", text, re.MULTILINE) is not None
 
 
 def yaml_files(folder: Path) -> list[str]:
