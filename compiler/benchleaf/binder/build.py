@@ -12,7 +12,8 @@ from typing import TYPE_CHECKING
 from benchleaf.binder import keys, ledger
 from benchleaf.binder.folder import Folder, not_written, opened
 from benchleaf.binder.ledger import Entry, Run
-from benchleaf.compile import Stages, load, render, sheet_of
+from benchleaf.compile import Stages, load, sheet_of
+from benchleaf.compile.many import render_many
 from benchleaf.diagnostics import Diagnostic, Severity, Span, has_errors, ordered
 from benchleaf.source.text import read_text
 from benchleaf.workshop.links import WORKSHOP_FILE, shown
@@ -103,9 +104,11 @@ def _anew(asked: Asked, folder: Folder, stages: Stages) -> Built:
     folder.forget_the_gone()
     built = Built(lines=loaded.lines, jobs=len(loaded.jobs), sound=kept + len(todo), kept=kept)
     try:
-        for number, task in enumerate(todo, 1):
+        rendered = render_many([task.sheet for task in todo], asked.formats, stages, asked.on)
+        for number, (task, (contents, found)) in enumerate(zip(todo, rendered, strict=True), 1):
             stages.progress("sheet", number, len(todo), task.job.shown)
-            faults += _made(task, asked, folder, stages)
+            faults += found
+            _put(task, contents, found, asked, folder, stages)
         with stages.stage("write"):
             folder.go_live(_run(asked, folder, loaded, faults))
         built.written, built.left = folder.written, folder.left
@@ -137,18 +140,16 @@ def _sorted_out(asked: Asked, folder: Folder, loaded: Loaded, stages: Stages, fa
     return todo, kept
 
 
-def _made(task: _Task, asked: Asked, folder: Folder, stages: Stages) -> list[Diagnostic]:
-    """Make one sheet in all formats; its faults.  Raises OSError."""
+def _put(task: _Task, contents: Mapping[str, bytes], found: Sequence[Diagnostic], asked: Asked, folder: Folder, stages: Stages) -> None:
+    """Put a sheet that was rendered into the folder.  Raises OSError."""
     from benchleaf.render import FORMATS  # not where all is up to date
 
-    contents, found = render(task.sheet, asked.formats, stages, asked.on)
     if any(fault.severity is Severity.ERROR and fault.code not in MACHINE for fault in found):
-        return found  # a sheet that could not be laid out: what was there before stays
+        return  # a sheet that could not be laid out: what was there before stays
     faults = [_seen_from(fault, task.job.files) for fault in (*task.said, *found)]
     with stages.stage("write"):
         suffixes = [FORMATS[name][0] for name in asked.formats]
         folder.put((*task.job.place, ""), task.key, task.name, contents, task.sheet, faults, suffixes)
-    return found
 
 
 def _run(asked: Asked, folder: Folder, loaded: Loaded, faults: Sequence[Diagnostic]) -> Run | None:
