@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import io
 import logging
 import re
@@ -58,7 +59,7 @@ def _made(sheet: Sheet, press: Engine, paper: Paper) -> tuple[bytes | None, list
             small[name] = Markup('<img class="drawing" src="sheet:{}" alt="{}">').format(name, svg.alt)
     page = page_html(sheet, picture, small, Markup(""), "", paper)
     faults = _strange_characters(page + "".join(content.decode("utf-8") for content in pictures.values()))
-    with press.holding(pictures), _listening() as said:
+    with press.holding(pictures), _listening() as said, _undisturbed():
         try:
             document = press.html(string=page, url_fetcher=press.fetcher).render(
                 font_config=press.fonts, stylesheets=[*press.styles, press.style(paper.css())]
@@ -72,6 +73,18 @@ def _made(sheet: Sheet, press: Engine, paper: Paper) -> tuple[bytes | None, list
     if any(fault.severity is Severity.ERROR for fault in faults):
         return None, faults
     return content.getvalue(), faults
+
+
+@contextmanager
+def _undisturbed() -> Iterator[None]:
+    """Without looks for waste: a page is made of some hundred thousand objects that all live to its end, and then go in one look."""
+    was = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was:
+            gc.enable()
 
 
 @contextmanager
