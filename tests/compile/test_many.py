@@ -37,23 +37,23 @@ JOBS = [f"profiles/osier-lane/jobs/{name}.yaml" for name in ("gland", "cap-nut",
 
 
 def made(folder: Path, processors: int, dies_at: int = -1) -> tuple[list[list[object]], set[str]]:
-    """Digests of what is rendered, and the processes that helped."""
+    """Digests of what is rendered, and the processes that took part."""
     folder.mkdir()
     environment = {**os.environ, "PYTHONPATH": str(CHECKOUT / "compiler"), "PROCESSORS": str(processors), "DIES_AT": str(dies_at)}
     done = subprocess.run([sys.executable, "-c", PROGRAM, str(folder), *JOBS], cwd=CHECKOUT, env=environment, capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stderr
     told = json.loads(done.stdout)
-    helpers = {path.name.split()[1] for path in folder.iterdir()}
-    assert str(told["here"]) not in helpers
-    return told["made"], helpers
+    hands = {path.name.split()[1] for path in folder.iterdir()}
+    assert str(told["here"]) not in hands
+    return told["made"], hands
 
 
 def test_two_processes_make_what_one_makes_and_a_worker_that_dies_is_no_loss(tmp_path: Path) -> None:
     alone, nobody = made(tmp_path / "alone", 1)
     assert nobody == set()
     assert len(alone) == len(JOBS)
-    shared, helpers = made(tmp_path / "shared", 2)
-    assert len(helpers) == (2 if sys.platform.startswith("linux") else 0)  # elsewhere one process does it all
+    shared, hands = made(tmp_path / "shared", 2)
+    assert len(hands) == (2 if sys.platform.startswith("linux") else 0)  # elsewhere one process does it all
     assert shared == alone
     rest, _ = made(tmp_path / "rest", 2, dies_at=2)
     assert rest == alone

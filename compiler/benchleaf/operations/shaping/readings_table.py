@@ -18,7 +18,7 @@ _BLANK = "______"
 
 def cuts_table(
     desk: Desk, context: Context, dial: Collar, cuts: Sequence[tuple[Fraction, str]], causes: tuple[str, ...],
-    becomes: tuple[Fraction, int] | None, measured: str,
+    becomes: tuple[Fraction, Fraction | int] | None, measured: str,
 ) -> Table:  # fmt: skip
     """One row a cut: its depth from the touch-off in mm and a note; the last is left open.  Readings are running totals rounded to the
     dial, never steps.  ``becomes`` is what is measured at the touch-off, mm, and by how many times the depth it shrinks; ``causes`` are the

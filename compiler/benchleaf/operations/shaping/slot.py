@@ -27,7 +27,14 @@ class Slot:
 
 
 def plan_slot(
-    desk: Desk, context: Context, travel: Fraction, full_at: Fraction, at: Value, becomes: tuple[Fraction, int], measured: str, full: str
+    desk: Desk,
+    context: Context,
+    travel: Fraction,
+    full_at: Fraction,
+    at: Value,
+    becomes: tuple[Fraction, int] | None,
+    measured: str,
+    full: str,
 ) -> Slot | None:
     """Divide ``travel`` mm from the touch-off to the bottom; from ``full_at`` mm on the tool cuts as ``full`` says.
 

@@ -13,7 +13,7 @@ from benchleaf.units import convert
 __all__ = ["down_sum"]
 
 
-def down_sum(desk: Desk, dial: Collar, size: str, *, times: int = 1, grows: bool = False, stock: str = "") -> Sum:
+def down_sum(desk: Desk, dial: Collar, size: str, *, times: Fraction | int = 1, grows: bool = False, stock: str = "") -> Sum:
     """The sum for a size whose figure is ``size``, aimed at ``<size>_aim``; it changes by ``times`` the depth.  ``stock`` is the figure of
     what is there before any cut.
 
