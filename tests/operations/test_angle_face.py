@@ -31,11 +31,11 @@ def test_every_reading_stands_on_the_triangle(name: str, angle: float, height: f
     assert float(figures["depth"].value) == pytest.approx(height / slope, abs=1e-9)  # type: ignore[arg-type]
     assert float(figures["slide_travel"].value) == pytest.approx(height / math.sin(math.radians(angle)) + 6, abs=1e-9)  # type: ignore[arg-type]
     before = Fraction(0)
-    turn, deepest = 5, float(figures["layer"].value)  # type: ignore[arg-type]
+    deepest = float(figures["layer"].value)  # type: ignore[arg-type]
     for row in table.rows[:-1]:
-        turns, reading, after = (row.values[column[name]] for name in ("turns", "dial", "size"))
-        assert turns is not None and reading is not None and after is not None  # noqa: PT018
-        travel = turns * turn + reading
+        travel, after = (row.values[column[name]] for name in ("dial", "size"))  # the dial with its whole turns
+        assert travel is not None
+        assert after is not None
         assert float(after) == pytest.approx(float(travel) * slope, abs=1e-9)
         assert 0 < float(travel - before) <= deepest + 0.05  # a division of the dial
         before = travel
