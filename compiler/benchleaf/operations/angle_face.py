@@ -14,9 +14,9 @@ from benchleaf.operations.cutting.sizes import Size, read_size, size_figure
 from benchleaf.operations.desk import length_text
 from benchleaf.operations.registry import Operation
 from benchleaf.operations.shaping import page
-from benchleaf.operations.shaping.angle_face_sketches import angle_face_sketch
 from benchleaf.operations.shaping.envelope_sketches import Scene, envelope
 from benchleaf.operations.shaping.flank import FIGURES, Flank, plan_flank, run_out
+from benchleaf.operations.shaping.flank_sketches import face_sketch
 from benchleaf.operations.shaping.grip import Seat
 from benchleaf.operations.shaping.held import Stock, device, jaws_words, seated, stock
 from benchleaf.operations.shaping.stroke import plan_stroke
@@ -86,7 +86,7 @@ def plan(step: AngleFace, context: Context) -> Section | None:
     if stroke is None:
         return None
     size_figure(desk, size, "Height of the face", "size")
-    flank = plan_flank(desk, context, size.aim, step.angle, step.height, ("size_aim",), "Height of the face")
+    flank = plan_flank(desk, context, size.aim, step.angle, step.height, ("size_aim",), "Height of the face", open_below=True)
     if flank is None:
         return None
     _overhang(step, slope, context)
@@ -94,8 +94,10 @@ def plan(step: AngleFace, context: Context) -> Section | None:
     page.estimate(desk, Fraction(flank.strokes * flank.layers), stroke.rate, flank.layers, ("rate", "layer_strokes", "cuts"))
     page.behind(desk, context)
     jaws = "" if not isinstance(held, Vice) else "beside" if sides else "ends"
-    face = angle_face_sketch(step.side.value, step.angle, size.aim, there, context.system)
-    drawings = (face, envelope(run, stroke, Scene(context.held.by.value, jaws), context.system))
+    drawings = (
+        face_sketch(step.side.value, step.angle, size.aim, (there.width.value, there.height.value), context.system),
+        envelope(run, stroke, Scene(context.held.by.value, jaws), context.system),
+    )
     title = f"Slanting face on the {step.side.value}, {step.angle.text} to the base"
     blocks = _blocks(step, context, run, drawings, flank, tool)
     return section(context, "angle-face", title, f"{step.height.value} high, with {tool.name.value}", blocks)
