@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from functools import partial
 
 from benchleaf.exact import tan_degrees
 from benchleaf.operations.context import Context
@@ -14,7 +15,7 @@ from benchleaf.operations.desk import length_text
 from benchleaf.operations.registry import Operation
 from benchleaf.operations.shaping import page
 from benchleaf.operations.shaping.envelope_sketches import Scene, envelope
-from benchleaf.operations.shaping.flank import FIGURES, Flank, plan_flank
+from benchleaf.operations.shaping.flank import FIGURES, Flank, plan_flank, run_out
 from benchleaf.operations.shaping.flank_sketches import face_sketch
 from benchleaf.operations.shaping.grip import Seat
 from benchleaf.operations.shaping.held import Stock, device, jaws_words, seated, stock
@@ -25,6 +26,8 @@ from benchleaf.operations.shaping.travel import End, Run, choose
 from benchleaf.operations.work import FAR
 from benchleaf.record import record
 from benchleaf.sheet.model import Block, Box, Check, FigureGroup, Say, Section, Steps, Weight
+from benchleaf.standards.shaped import angular_face
+from benchleaf.standards.shaping import fact
 from benchleaf.workshop.shaper import Vice
 from benchleaf.workshop.tooling import ShapingTool
 from benchleaf.workshop.values import Distance, Length, Origin, PositiveAngle, StrokeRate, Text
@@ -57,7 +60,9 @@ def plan(step: AngleFace, context: Context) -> Section | None:
     size, there = read_size(step.height, "inside", context, "shaping"), _block(step, start, end, context)
     if size is None or there is None or not _in_block(step, size, angle, there, context):
         return None
-    tool = tools.find(step.tool, owned(context), lambda item: _unsuited(item, step.side.value), "shaping tools", step.height, context)
+    slope = angular_face(size.aim, angle).slide
+    unsuited = partial(_unsuited, side=step.side.value, slope=slope, context=context)
+    tool = tools.find(step.tool, owned(context), unsuited, "shaping tools", step.height, context)
     closed = End(Fraction(0), "the end of the face", step.length or step.from_)
     front, back = closed if start > 0 else End(), closed if end < context.work.end else End()
     run = choose(end - start, step.length or context.work.overall or step.height, front, back, context)
@@ -65,13 +70,13 @@ def plan(step: AngleFace, context: Context) -> Section | None:
     between = there.width if sides or context.work.overall is None else context.work.overall
     seat = Seat(
         there.height.value,
-        there.height.value - size.aim,
+        there.height.value - size.aim - run_out(angle),
         None,
         between.value,
         between,
         step.height,
         False,
-        "Foot of the face above the jaws",
+        "Lowest that the tool comes, above the jaws",
     )
     sits = seated(desk, held, seat, there.height.value / 2, context)
     context.work.shape("outside", start, end, there.height.value - size.aim, "angle-face", step.height)
@@ -84,6 +89,7 @@ def plan(step: AngleFace, context: Context) -> Section | None:
     flank = plan_flank(desk, context, size.aim, step.angle, step.height, ("size_aim",), "Height of the face", open_below=True)
     if flank is None:
         return None
+    _overhang(step, slope, context)
     page.tilt(desk, "angular", context)
     page.estimate(desk, Fraction(flank.strokes * flank.layers), stroke.rate, flank.layers, ("rate", "layer_strokes", "cuts"))
     page.behind(desk, context)
@@ -146,8 +152,27 @@ def _in_block(step: AngleFace, size: Size, angle: Fraction, there: Stock, contex
     return False
 
 
-def _unsuited(tool: ShapingTool, side: str) -> str:
-    return "" if tool.shape.value == f"{side}-hand side" else f"it is no {side}-hand side tool, and the face is on the {side}"
+def _unsuited(tool: ShapingTool, side: str, slope: Fraction, context: Context) -> str:
+    if tool.shape.value != f"{side}-hand side":
+        return f"it is no {side}-hand side tool, and the face is on the {side}"
+    if tool.largest_depth is not None and tool.largest_depth.value < slope:
+        return f"it goes {tool.largest_depth.text} deep, and the face is {length_text(slope, context.system, 'caliper')} down its slant"
+    return ""
+
+
+def _overhang(step: AngleFace, slope: Fraction, context: Context) -> None:
+    """Warn where the clapper box would come down onto the top before the tool is at the foot."""
+    rule = fact("tool_overhang")
+    if slope > rule.high:
+        context.faults.warning(
+            "angle-face/long-overhang",
+            f"the face is {length_text(slope, context.system, 'caliper')} down its slant, farther than a tool commonly stands out "
+            "below the clapper box",
+            step.height,
+            f"{length_text(rule.high, context.system, 'caliper')} at the most",
+            hint="set the block up on the slant in the vice, and shape the face level",
+            note=f"{rule.about}: {rule.source} ({rule.status})",
+        )
 
 
 _KNOW = ("layer_strokes", "finish_cut", "cuts", "depth", "layer", "slide_travel")
@@ -169,7 +194,8 @@ def _blocks(
             f"Tool-head swung {{swing}}, so that its slide runs down towards the {side}; clamp it, "
             "and prove it with a protractor on the slide."
         ),
-        Say(f"Tool {page.plain(tool.name)} with its edge to the face; clapper box: {desk['clapper'].shown}."),
+        Say(f"Tool {page.plain(tool.name)} with its edge to the face, out of the block by more than the length of the slant."),
+        Say(f"Clapper box: {desk['clapper'].shown}: here its top to the {side}."),
         Say("Tool-slide up; table towards the tool until the moving tool just marks the top corner: table's dial to zero."),
         Say("Each layer: table to its reading, locked; down the slide by {down_feed} at each return until it runs out at the foot."),
         Say("Measure where {before_last} left it; fill in the last reading; last layer with the finest feed.")
@@ -178,7 +204,7 @@ def _blocks(
     ]
     rule = Say(
         "Last reading = reading now + ({size_aim} less the height it measures) x {table_for_height}. "
-        "In doubt leave the face low: it can be cut again, nothing is put back."
+        "One division is {dial_worth}. In doubt leave the face short of its height: it can be cut again, nothing is put back."
     )
     return [
         *page.groups(desk, ("size", "size_aim"), ("swing",)),

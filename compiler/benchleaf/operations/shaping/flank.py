@@ -19,7 +19,7 @@ from benchleaf.standards.shaped import angular_face
 from benchleaf.standards.shaping import depth_of_cut, fact
 from benchleaf.workshop.values import Measure
 
-__all__ = ["FIGURES", "Flank", "plan_flank"]
+__all__ = ["FIGURES", "Flank", "plan_flank", "run_out"]
 
 FIGURES = ("head_scale", "table_for_height")
 _CLEAR = Fraction(3)  # mm that the slide runs beyond the face at either end; common practice
@@ -110,7 +110,9 @@ def _head(desk: Desk, context: Context, swing: Fraction, angle: Measure) -> None
         GEOMETRY,
     )
     shown = fixed(swing, 2).rstrip("0").rstrip(".")
-    desk.number("swing", "Tool-head swung", swing, "°", shown, why, also=f"scale at {fixed(reads, 2).rstrip('0').rstrip('.')}")
+    mark = head.swivel_division.value
+    between = "" if (reads / mark).denominator == 1 else ", between its marks"
+    desk.number("swing", "Tool-head swung", swing, "°", shown, why, also=f"scale at {fixed(reads, 2).rstrip('0').rstrip('.')}{between}")
     desk.number("head_scale", "Scale of the head reads", reads, "°", fixed(reads, 2).rstrip("0").rstrip("."), scale)
 
 
@@ -153,13 +155,15 @@ def _layers(
     group, weight = context.material.group.value, heavy(context.shaper)
     rough, fine = depth_of_cut(group, "roughing", heavy=weight), depth_of_cut(group, "finishing", heavy=weight)
     lean = sin_degrees(angle.value)  # square to the face, for the table's travel
-    deep = (rough.use if rough is not None else fact("down_feed").use) / lean
+    used, most = rough.use if rough is not None else fact("down_feed").use, context.shaper.largest_cut
+    bounds: tuple[Value | str, ...] = (context.material.group, angle) if most is None else (context.material.group, most, angle)
+    deep = (used if most is None else min(used, most.value)) / lean
     by = PRACTICE if rough is None else source(rough.source, rough.status)
     desk.length(
         "layer",
         "Deepest layer, by the table",
         deep,
-        basis("practice for a cut square to the face, / sin(angle)", (context.material.group, angle), by),
+        basis("practice for a cut square to the face, within what the profile states, / sin(angle)", bounds, by),
         read_by="caliper",
         rational=False,
     )
@@ -190,3 +194,8 @@ def _layers(
     places = [(total - left) * number / roughing for number in range(1, roughing + 1)]
     notes = [*("" for _ in places[:-1]), *(["then measure"] if places else []), "last layer: fill in"]
     return tuple(zip((*places, total), notes, strict=True))
+
+
+def run_out(angle: Fraction) -> Fraction:
+    """How far the tool comes down past the open foot of a face at ``angle`` degrees to the base, mm: square to the base."""
+    return _CLEAR * sin_degrees(angle)

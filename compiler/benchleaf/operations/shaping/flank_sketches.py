@@ -39,7 +39,7 @@ def face_sketch(side: str, angle: Measure, height: Fraction, block: tuple[Fracti
         DrawnLabel(top[0], top[1] + 5, "way of the slide", "middle"),
         DrawnArrow(flip * (wide / 2 + 7), high, flip * (wide / 2 + 7), high - down, "both"),
         DrawnLabel(flip * (wide / 2 + 9), high - down / 2, tall, "start" if flip > 0 else "end", True),
-        DrawnLabel(0.0, high / 3, f"{angle.text} to the base", "middle", True),
+        DrawnLabel(0.0, -6.0, f"{angle.text} to the base", "middle", True),
         rectangle(-wide / 2 - 6, -1.0, wide + 12, 0.2),
     )
     alt = f"The block seen along the stroke: the {side} top corner is cut off at {angle.text} to the base, {tall} down."

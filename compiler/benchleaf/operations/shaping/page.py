@@ -61,14 +61,22 @@ def plain(words: Word) -> str:
 
 def tilt(desk: Desk, face: str, context: Context) -> str:
     """Write down how the clapper box is set for a face; returns the words."""
-    found = clapper_tilt(face)
+    found, swings = clapper_tilt(face), context.shaper.head.clapper_tilt
+    if swings.value < found.low:
+        context.faults.warning(
+            "shaping/clapper-tilt",
+            f"the clapper box swings {swings.text} on the head, and this face wants {found.low} to {found.high} degrees",
+            swings,
+            hint="feed finely and ease the tool off by hand on the return; or hold the work so that this face lies level",
+            note=f"{found.source} ({found.status})",
+        )
     desk.words(
         "clapper",
         "Clapper box",
         found.words,
         basis(
             f"practice for this face, {found.low} to {found.high} deg",
-            (context.shaper.head.clapper_tilt,),
+            (swings,),
             source(found.source, found.status),
         ),
     )

@@ -37,14 +37,15 @@ def rack_sketch(teeth: Teeth) -> SketchDrawing:
     slope = math.tan(math.radians(float(teeth.angle)))
     half_top = tooth / 2 - addendum * slope
     floor = -depth
-    outline: list[tuple[float, float]] = [(-8.0, 0.0)]
+    left = -_PITCH / 2  # the middle of a tooth: its flat shows at the edge too
+    outline: list[tuple[float, float]] = [(left, 0.0)]
     middles = [_PITCH * number for number in range(3)]  # of the spaces: the first two are cut, the tool stands in the third
     for middle in middles:
         edge = _PITCH / 2 - half_top
         outline += [(middle - edge, 0.0), (middle - bottom / 2, floor), (middle + bottom / 2, floor), (middle + edge, 0.0)]
     right = middles[-1] + _PITCH / 2 + 4.0
-    outline += [(right, 0.0), (right, floor - _UNDER), (-8.0, floor - _UNDER)]
-    shapes: list[Shape] = [DrawnLine(tuple(outline), "thick", True, "hatch"), axis(-11.0, right + 3.0, -addendum)]
+    outline += [(right, 0.0), (right, floor - _UNDER), (left, floor - _UNDER)]
+    shapes: list[Shape] = [DrawnLine(tuple(outline), "thick", True, "hatch"), axis(left - 3.0, right + 3.0, -addendum)]
     tall = depth + 16.0
     lean = bottom / 2 + min(depth, tall) * slope
     x = middles[-1]
@@ -62,11 +63,12 @@ def rack_sketch(teeth: Teeth) -> SketchDrawing:
     high = 19.0
     shapes += [
         *(DrawnLine(((middle, 0.0), (middle, high + 1.5)), "thin") for middle in middles[:2]),
-        DrawnArrow(middles[0], high, middles[1], high, "both"), DrawnLabel((middles[0] + middles[1]) / 2, high, words_pitch, strong=True),
+        DrawnArrow(middles[0], high, middles[1], high, "both"),
+        DrawnLabel((middles[0] + middles[1]) / 2, high + 6.0, words_pitch, strong=True),
         DrawnArrow(middles[1] - _PITCH / 2 - tooth / 2, -addendum, middles[1] - _PITCH / 2 + tooth / 2, -addendum, "both"),
-        DrawnLabel(_PITCH / 2, floor - 4.5, words_tooth, point=(_PITCH / 2, -addendum)),
-        DrawnLine(((-8.0, 0.0), (-14.0, 0.0)), "thin"), DrawnLine(((-bottom / 2, floor), (-14.0, floor)), "thin"),
-        DrawnArrow(-12.0, 0.0, -12.0, floor, "both"), DrawnLabel(-14.0, floor / 2, words_depth, "end"),
+        DrawnLabel(_PITCH / 2, floor - _UNDER - 6.0, words_tooth, point=(_PITCH / 2, -addendum)),
+        DrawnLine(((left, 0.0), (left - 6.0, 0.0)), "thin"), DrawnLine(((-bottom / 2, floor), (left - 6.0, floor)), "thin"),
+        DrawnArrow(left - 4.0, 0.0, left - 4.0, floor, "both"), DrawnLabel(left - 6.0, floor / 2, words_depth, "end"),
     ]  # fmt: skip
     if teeth.pin is not None:
         radius = float(teeth.pin) * scale / 2

@@ -37,14 +37,15 @@ def cuts_table(
         dialled = (None, None) if last else (Fraction(reading.turns), reading.value)
         words = ("", _BLANK) if last else (turns, reading.shown)
         rows.append(Row((None, Fraction(number), *dialled, exact), ("", str(number), *words, shown), note))
-    _readings(desk, dial, rows[:-1])
+    _readings(desk, dial, rows[:-1], "" if slide is None else "Table: ")
     words_ = "running total from the touch-off to the nearest division; totals are rounded, never steps"
     total = basis(words_, ("cuts", head.dial.division, head.dial.turn), PRACTICE)
     count = basis("equal cuts, then what was left for the last", causes, PRACTICE)
     after = basis("what stood there less the dial's travel", ("depth", head.dial.division), GEOMETRY)
     columns = [
         desk.column("done", "", "", count, "tick"), desk.column("cut", "Cut", "", count), desk.column("turns", "", "", total, "text"),
-        desk.column("dial", "Dial", dial.unit, total, "dial"), desk.column("size", measured, desk.unit, after),
+        desk.column("dial", "Dial" if slide is None else "Table", dial.unit, total, "dial"),
+        desk.column("size", measured, desk.unit, after),
     ]  # fmt: skip
     if becomes is None:
         columns, rows = columns[:-1], [Row(row.values[:-1], row.shown[:-1], row.note) for row in rows]
@@ -58,8 +59,8 @@ def cuts_table(
     return Table("cuts_table", "Cuts", tuple(columns), tuple(rows), caption)
 
 
-def _readings(desk: Desk, dial: Collar, rows: Sequence[Row]) -> None:
-    """The first reading and the one at which it is measured, large enough to be read from the machine."""
+def _readings(desk: Desk, dial: Collar, rows: Sequence[Row], of: str) -> None:
+    """The first reading and the one at which it is measured, large enough to be read from the machine; ``of`` names the slide."""
     why = basis("this row of the table of cuts", ("cuts", "dial_worth"), PRACTICE)
     for name, label, found in (
         ("first_dial", "First reading", rows[:1] if len(rows) > 1 else ()),
@@ -68,4 +69,4 @@ def _readings(desk: Desk, dial: Collar, rows: Sequence[Row]) -> None:
         for row in found:
             value = row.values[3]
             if value is not None:
-                desk.number(name, label, value, dial.unit, f"{row.shown[2]} {row.shown[3]}".strip(), why)
+                desk.number(name, f"{of}{label.lower() if of else label}", value, dial.unit, f"{row.shown[2]} {row.shown[3]}".strip(), why)
