@@ -268,7 +268,7 @@ class Drills:
 @record
 class ShapingTool:
     """A tool of a shaper.  ``width`` is that of a straight edge across the stroke, ``angle`` the nose angle of a dovetail or form tool;
-    ``smallest_bore`` and ``reach`` belong to keyway bars; ``reach`` and ``head_height`` to tee slot tools."""
+    ``smallest_bore`` and ``reach`` belong to keyway bars."""
 
     origin: Origin
     name: Text
@@ -279,7 +279,6 @@ class ShapingTool:
     largest_depth: Length | None
     smallest_bore: Length | None
     reach: Length | None
-    head_height: Length | None
 
 
 @record

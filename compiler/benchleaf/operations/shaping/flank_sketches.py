@@ -10,7 +10,7 @@ from benchleaf.operations.desk import length_text
 from benchleaf.sheet.drawings import DrawnArrow, DrawnCircle, DrawnLabel, DrawnLine, SketchDrawing
 from benchleaf.workshop.values import Measure
 
-__all__ = ["dovetail_sketch", "face_sketch", "tee_sketch"]
+__all__ = ["dovetail_sketch", "face_sketch"]
 
 
 def face_sketch(side: str, angle: Measure, height: Fraction, block: tuple[Fraction, Fraction], system: str) -> SketchDrawing:
@@ -81,25 +81,3 @@ def dovetail_sketch(
     where = "between" if inside else "over"
     alt = f"The dovetail seen along the stroke, with a roller in each corner: {words} {where} them."
     return SketchDrawing("dovetail", "The dovetail", shapes, alt)
-
-
-def tee_sketch(throat: Measure, width: Fraction, height: Fraction, depth: Fraction, system: str) -> SketchDrawing:
-    """A T-slot seen along the stroke; sizes of the wide part and of the whole, mm."""
-    scale = min(34 / float(width), 26 / float(depth))
-    neck, wide, high, deep = (float(part) * scale for part in (throat.value / 2, width / 2, height, depth))
-    edge = wide + 12
-    outline = ((-edge, 0.0), (-neck, 0.0), (-neck, high - deep), (-wide, high - deep), (-wide, -deep))
-    mirrored = tuple((-x, y) for x, y in reversed(outline))
-    shapes = (
-        DrawnLine((*outline, *mirrored, (edge, -deep - 8.0), (-edge, -deep - 8.0)), "thick", True, "hatch"),
-        DrawnArrow(-neck, 5.0, neck, 5.0, "both"),
-        DrawnLabel(0.0, 9.0, throat.text, "middle", True),
-        DrawnArrow(-wide, high / 2 - deep, wide, high / 2 - deep, "both"),
-        DrawnLabel(0.0, high / 2 - deep, length_text(width, system, "caliper"), "middle", True),
-        DrawnArrow(edge + 4.0, -deep, edge + 4.0, high - deep, "both"),
-        DrawnLabel(edge + 6.0, high / 2 - deep, length_text(height, system, "caliper"), "start"),
-        DrawnArrow(-edge - 4.0, 0.0, -edge - 4.0, -deep, "both"),
-        DrawnLabel(-edge - 6.0, -deep / 2, length_text(depth, system, "caliper"), "end"),
-    )
-    alt = f"The T-slot seen along the stroke: throat {throat.text}, wide part {length_text(width, system, 'caliper')}."
-    return SketchDrawing("tee", "The T-slot", shapes, alt)
