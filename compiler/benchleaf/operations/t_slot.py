@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 from fractions import Fraction
-from math import ceil
 from typing import Any
 
 from benchleaf.operations.context import Context
 from benchleaf.operations.cutting import tools
-from benchleaf.operations.cutting.bound import few_enough
 from benchleaf.operations.cutting.section import section
 from benchleaf.operations.cutting.sizes import size_figure
-from benchleaf.operations.desk import GEOMETRY, PRACTICE, Desk, Value, basis, length_text, source
+from benchleaf.operations.desk import GEOMETRY, Desk, Value, basis, length_text, source
 from benchleaf.operations.registry import Operation
 from benchleaf.operations.shaping import page
 from benchleaf.operations.shaping.envelope_sketches import Scene, envelope
@@ -21,13 +19,13 @@ from benchleaf.operations.shaping.held import Stock, device, jaws_words, seated,
 from benchleaf.operations.shaping.stroke import plan_stroke
 from benchleaf.operations.shaping.t_slot_sizes import Asked, Sizes, read_sizes, words_of
 from benchleaf.operations.shaping.t_slot_sketches import Tee, tee_sketch
+from benchleaf.operations.shaping.t_slot_ways import plan_levels, plan_sides
 from benchleaf.operations.shaping.tools import owned
 from benchleaf.operations.shaping.travel import End, Run
 from benchleaf.operations.slot import Slot
 from benchleaf.operations.work import FAR
 from benchleaf.record import record
 from benchleaf.sheet.model import Block, Box, Check, FigureGroup, Say, Section, Steps, Weight
-from benchleaf.standards.shaping import fact
 from benchleaf.workshop.shaper import Vice
 from benchleaf.workshop.tooling import ShapingTool
 from benchleaf.workshop.values import Distance, Length, Measure, Origin, StrokeRate, Text
@@ -68,6 +66,7 @@ def plan(step: TSlot, context: Context) -> Section | None:
     there = _block(step, context)
     if sizes is None or there is None or not _fits(step, sizes, there, context):
         return None
+    _clapper(sizes, context)
     right = _tool("right", sizes, None, context)
     left = None if right is None else _tool("left", sizes, right, context)
     held, sides = device(context), step.gripped.value == "sides"
@@ -77,11 +76,11 @@ def plan(step: TSlot, context: Context) -> Section | None:
     if right is None or left is None or not sits:
         return None
     stroke = plan_stroke(desk, context, run, right.cuts_with, step.stroke, step.rate, by_hand=True)
-    levels = _levels(desk, context, sizes, right)
+    levels = plan_levels(desk, context, sizes, right)
     if stroke is None or not levels:
         return None
     _figures(desk, context, sizes)
-    strokes = _sideways(desk, context, sizes, len(levels))
+    strokes = plan_sides(desk, context, sizes, len(levels))
     page.tilt(desk, "undercut", context)
     page.estimate(desk, Fraction(strokes), stroke.rate, 2 * len(levels), ("rate", "wing_strokes"))
     page.behind(desk, context)
@@ -161,6 +160,19 @@ def _fits(step: TSlot, sizes: Sizes, there: Stock, context: Context) -> bool:
     return False
 
 
+def _clapper(sizes: Sizes, context: Context) -> None:
+    locks = context.shaper.head.clapper_locks
+    if not locks.value:
+        context.faults.warning(
+            "t-slot/clapper-free",
+            f"the clapper of the {context.shaper.name.value} cannot be locked: on the return it lifts the tool's head into the lip",
+            sizes.base.at,
+            hint="pin or wedge the block fast for this step, and say `clapper-locks: true` in the shaper's file",
+            note="common practice: the clapper is locked for undercuts",
+            related=((locks, "the shaper's file"),),
+        )
+
+
 def _tool(side: str, sizes: Sizes, other: ShapingTool | None, context: Context) -> ShapingTool | None:
     """The tool for one side, with a head as high as the ``other``'s: both sides are cut at the same readings of the tool-head."""
     return tools.find(
@@ -219,57 +231,6 @@ def _seat(step: TSlot, sizes: Sizes, there: Stock, context: Context) -> Seat:
     return Seat(there.height.value, lowest, None, between.value, between, sizes.depth.at, False, face)
 
 
-def _levels(desk: Desk, context: Context, sizes: Sizes, tool: ShapingTool) -> tuple[str, ...]:
-    """Write down where the tool-head stands for each cut one above the other, lowest first; nothing after an error."""
-    blade = tool.head_height
-    if blade is None:
-        return ()
-    count = max(ceil(sizes.height.aim / blade.value), 1)
-    if not few_enough(count, sizes.height.aim, sizes.height.at, context):
-        return ()
-    head, spare = context.shaper.head, max(sizes.height.aim - blade.value, Fraction(0))
-    if sizes.depth.aim > head.travel.value:
-        context.faults.error(
-            "shaping/slide-travel",
-            f"the tool goes {length_text(sizes.depth.aim, context.system, 'caliper')} down, and the tool slide travels {head.travel.text}",
-            sizes.depth.at,
-            hint="a shallower slot",
-            related=((head.travel, "its travel"),),
-        )
-        return ()
-    dial, names = slide_dial(head.dial), []
-    formula = "depth - step up to this cut; the topmost leaves the base as high as it is to be"
-    for number in range(count):
-        reading, name = dial.at(sizes.depth.aim - (spare * number / (count - 1) if count > 1 else 0)), f"level_{number + 1}"
-        turns = f"{reading.turns} turn{'s' if reading.turns > 1 else ''} + " if reading.turns else ""
-        label = "Tool-head down to" if count == 1 else f"Tool-head: cut {number + 1} of {count}"
-        why = basis(formula, (blade, head.dial.division, "depth", "base_height"), GEOMETRY)
-        desk.number(name, label, reading.value, dial.unit, f"{turns}{reading.shown}", why)
-        names.append(name)
-    return tuple(names)
-
-
-def _sideways(desk: Desk, context: Context, sizes: Sizes, levels: int) -> int:
-    """Write down the feed of the table and where it ends; returns the strokes of all cuts."""
-    cross, found = context.shaper.table.cross, fact("slot_feed")
-    dial = slide_dial(cross.dial)
-    divisions = max(int(found.use / dial.division), 1)
-    words = f"{divisions} division{'' if divisions == 1 else 's'}"
-    low, high = (length_text(end, context.system) for end in (found.low, found.high))
-    why = basis(f"practice, {low} to {high}, in whole divisions of the dial", (cross.dial.division,), source(found.source, found.status))
-    feed = divisions * dial.division
-    desk.words("side_feed", "Table, each return", words, why, also=f"{length_text(feed, context.system, 'caliper')} a stroke")
-    reading = dial.at(sizes.undercut)
-    turns = f"{reading.turns} turn{'s' if reading.turns > 1 else ''} + " if reading.turns else ""
-    inputs = ("base_aim", "throat_aim", cross.dial.division)
-    why = basis("(width of the base - throat) / 2, from where the toe touches the throat", inputs, GEOMETRY)
-    desk.number("wing_dial", "Table, to each side", reading.value, dial.unit, f"{turns}{reading.shown}", why)
-    count = ceil(sizes.undercut / feed) * 2 * levels
-    why = basis("undercut / feed, rounded up, at both sides, for each cut", ("undercut", "side_feed"), PRACTICE)
-    desk.number("wing_strokes", "Strokes of both sides", Fraction(count), "", str(count), why)
-    return count
-
-
 def _figures(desk: Desk, context: Context, sizes: Sizes) -> None:
     size_figure(desk, sizes.throat, "Throat", "throat")
     size_figure(desk, sizes.base, "Base, wide", "base")
@@ -298,8 +259,8 @@ def _tee(sizes: Sizes, tool: ShapingTool, context: Context) -> Block:
 
 
 _SET = ("wing_dial", "side_feed")
-_SIZES = ("throat", "base", "base_aim", "base_height", "depth", "undercut", "lip", "bolt")
-_KNOW = ("wing_strokes", "throat_aim", "base_height_aim", "depth_aim")
+_SIZES = ("throat", "throat_aim", "base", "base_aim", "base_height", "base_height_aim", "depth", "depth_aim", "undercut", "lip", "bolt")
+_KNOW = ("wing_strokes",)
 
 
 def _blocks(

@@ -10,6 +10,7 @@ from benchleaf.operations.desk import GEOMETRY, PRACTICE, Desk, basis, length_te
 from benchleaf.operations.dials import Collar
 from benchleaf.sheet.model import Row, Say, Table
 from benchleaf.units import convert
+from benchleaf.workshop.shaper import CrossSlide, ToolHead
 
 __all__ = ["cuts_table"]
 
@@ -18,13 +19,14 @@ _BLANK = "______"
 
 def cuts_table(
     desk: Desk, context: Context, dial: Collar, cuts: Sequence[tuple[Fraction, str]], causes: tuple[str, ...],
-    becomes: tuple[Fraction, Fraction | int] | None, measured: str,
+    becomes: tuple[Fraction, Fraction | int] | None, measured: str, slide: ToolHead | CrossSlide | None = None,
 ) -> Table:  # fmt: skip
     """One row a cut: its depth from the touch-off in mm and a note; the last is left open.  Readings are running totals rounded to the
     dial, never steps.  ``becomes`` is what is measured at the touch-off, mm, and by how many times the depth it shrinks; ``causes`` are the
-    figures behind the cuts.  Writes down ``first_dial`` and ``before_last``.
+    figures behind the cuts.  ``slide`` sets them: the tool-head's unless it is the table's.  Writes down ``first_dial`` and
+    ``before_last``.
     """
-    head = context.shaper.head
+    head = context.shaper.head if slide is None else slide
     rows = []
     for number, (depth, note) in enumerate(cuts, 1):
         last, reading = number == len(cuts), dial.at(depth)
@@ -47,7 +49,12 @@ def cuts_table(
     if becomes is None:
         columns, rows = columns[:-1], [Row(row.values[:-1], row.shown[:-1], row.note) for row in rows]
     back = f"its backlash of {head.backlash.text}" if head.backlash.value else "its backlash"
-    caption = Say(f"Zero with the tool touching. Up past {back}, then down onto the reading; clamp the slide.")
+    onto = (
+        "Up past {}, then down onto the reading; clamp the slide."
+        if slide is None
+        else "Back past {}, then onto the reading; lock the table."
+    )
+    caption = Say(f"Zero with the tool touching. {onto.format(back)}")
     return Table("cuts_table", "Cuts", tuple(columns), tuple(rows), caption)
 
 

@@ -13,15 +13,17 @@ from benchleaf.units import convert
 __all__ = ["down_sum"]
 
 
-def down_sum(desk: Desk, dial: Collar, size: str, *, times: Fraction | int = 1, grows: bool = False, stock: str = "") -> Sum:
+def down_sum(
+    desk: Desk, dial: Collar, size: str, *, times: Fraction | int = 1, grows: bool = False, stock: str = "", wind: str = "Wind down"
+) -> Sum:  # fmt: skip
     """The sum for a size whose figure is ``size``, aimed at ``<size>_aim``; it changes by ``times`` the depth.  ``stock`` is the figure of
-    what is there before any cut.
+    what is there before any cut, ``wind`` what is done with the slide.
 
     In doubt a division less: what is left can be cut, nothing is put back.
     """
     over, under = ("Less", "Larger") if grows else ("More", "Smaller")
     words = SumWords(
-        Say("Wind down"),
+        Say(wind),
         Say("To size. Nothing more comes off."),
         Say("Less than one division, {dial_worth}, is left: as near as the dial sets it."),
         Say(f"{under} than it may be. Stop, and measure once more."),
