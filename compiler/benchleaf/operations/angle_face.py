@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import math
 from fractions import Fraction
 
 from benchleaf.exact import tan_degrees
-from benchleaf.operations.clocking_sketches import rectangle
 from benchleaf.operations.context import Context
 from benchleaf.operations.cutting import stock as metal
 from benchleaf.operations.cutting import tools
@@ -17,6 +15,7 @@ from benchleaf.operations.registry import Operation
 from benchleaf.operations.shaping import page
 from benchleaf.operations.shaping.envelope_sketches import Scene, envelope
 from benchleaf.operations.shaping.flank import FIGURES, Flank, plan_flank
+from benchleaf.operations.shaping.flank_sketches import face_sketch
 from benchleaf.operations.shaping.grip import Seat
 from benchleaf.operations.shaping.held import Stock, device, jaws_words, seated, stock
 from benchleaf.operations.shaping.stroke import plan_stroke
@@ -25,7 +24,6 @@ from benchleaf.operations.shaping.tools import owned
 from benchleaf.operations.shaping.travel import End, Run, choose
 from benchleaf.operations.work import FAR
 from benchleaf.record import record
-from benchleaf.sheet.drawings import DrawnArrow, DrawnLabel, DrawnLine, SketchDrawing
 from benchleaf.sheet.model import Block, Box, Check, FigureGroup, Say, Section, Steps, Weight
 from benchleaf.workshop.shaper import Vice
 from benchleaf.workshop.tooling import ShapingTool
@@ -83,14 +81,17 @@ def plan(step: AngleFace, context: Context) -> Section | None:
     if stroke is None:
         return None
     size_figure(desk, size, "Height of the face", "size")
-    flank = plan_flank(desk, context, size.aim, step.angle, step.height, ("size_aim",), "Height of the face")
+    flank = plan_flank(desk, context, size.aim, step.angle, step.height, ("size_aim",), "Height of the face", open_below=True)
     if flank is None:
         return None
     page.tilt(desk, "angular", context)
     page.estimate(desk, Fraction(flank.strokes * flank.layers), stroke.rate, flank.layers, ("rate", "layer_strokes", "cuts"))
     page.behind(desk, context)
     jaws = "" if not isinstance(held, Vice) else "beside" if sides else "ends"
-    drawings = (_sketch(step, size, there, context), envelope(run, stroke, Scene(context.held.by.value, jaws), context.system))
+    drawings = (
+        face_sketch(step.side.value, step.angle, size.aim, (there.width.value, there.height.value), context.system),
+        envelope(run, stroke, Scene(context.held.by.value, jaws), context.system),
+    )
     title = f"Slanting face on the {step.side.value}, {step.angle.text} to the base"
     blocks = _blocks(step, context, run, drawings, flank, tool)
     return section(context, "angle-face", title, f"{step.height.value} high, with {tool.name.value}", blocks)
@@ -147,39 +148,6 @@ def _in_block(step: AngleFace, size: Size, angle: Fraction, there: Stock, contex
 
 def _unsuited(tool: ShapingTool, side: str) -> str:
     return "" if tool.shape.value == f"{side}-hand side" else f"it is no {side}-hand side tool, and the face is on the {side}"
-
-
-def _sketch(step: AngleFace, size: Size, there: Stock, context: Context) -> SketchDrawing:
-    """Seen from the operator's side, along the stroke: what is cut off, and the way of the slide."""
-    wide, high = float(there.width.value), float(there.height.value)
-    scale = min(46 / wide, 34 / high)
-    wide, high, down = wide * scale, high * scale, float(size.aim) * scale
-    flip = 1 if step.side.value == "right" else -1
-    over = down / math.tan(math.radians(float(step.angle.value)))
-    body = (
-        (-flip * wide / 2, 0.0),
-        (flip * wide / 2, 0.0),
-        (flip * wide / 2, high - down),
-        (flip * (wide / 2 - over), high),
-        (-flip * wide / 2, high),
-    )
-    corner = ((flip * (wide / 2 - over), high), (flip * wide / 2, high), (flip * wide / 2, high - down))
-    ux, uy = over / math.hypot(over, down), down / math.hypot(over, down)
-    foot = (flip * wide / 2, high - down)
-    top = (foot[0] - flip * ux * (math.hypot(over, down) + 14), foot[1] + uy * (math.hypot(over, down) + 14))
-    tall = length_text(size.aim, context.system, "caliper")
-    shapes = (
-        DrawnLine(body, "thick", True, "hatch"),
-        DrawnLine(corner, "hidden", True, "white"),
-        DrawnArrow(top[0] + flip * 3, top[1] + 2, foot[0] + flip * 3, foot[1] + 2),
-        DrawnLabel(top[0], top[1] + 5, "way of the slide", "middle"),
-        DrawnArrow(flip * (wide / 2 + 7), high, flip * (wide / 2 + 7), high - down, "both"),
-        DrawnLabel(flip * (wide / 2 + 9), high - down / 2, tall, "start" if flip > 0 else "end", True),
-        DrawnLabel(0.0, high / 3, f"{step.angle.text} to the base", "middle", True),
-        rectangle(-wide / 2 - 6, -1.0, wide + 12, 0.2),
-    )
-    alt = f"The block seen along the stroke: the {step.side.value} top corner is cut off at {step.angle.text} to the base, {tall} down."
-    return SketchDrawing("face", "The face", shapes, alt)
 
 
 _KNOW = ("layer_strokes", "finish_cut", "cuts", "depth", "layer", "slide_travel")

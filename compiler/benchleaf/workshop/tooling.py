@@ -268,8 +268,8 @@ class Drills:
 @record
 class ShapingTool:
     """A tool of a shaper.  ``width`` is that of a straight edge across the stroke, ``angle`` the nose angle of a dovetail or form tool;
-    ``smallest_bore`` and ``reach`` belong to keyway bars; ``neck`` and ``head_height`` to tee slot tools, whose ``width`` is that of the
-    head with the neck; ``cuts_to`` ('left', 'right', 'both') to those and dovetail tools."""
+    ``smallest_bore`` and ``reach`` belong to keyway bars; ``neck``, ``head_height`` and ``cuts_to`` ('left', 'right', 'both') to tee slot
+    tools, whose ``width`` is that of the head with the neck."""
 
     origin: Origin
     name: Text

@@ -37,9 +37,19 @@ class Flank:
 
 
 def plan_flank(
-    desk: Desk, context: Context, height: Fraction, angle: Measure, at: Value, inputs: tuple[Value | str, ...], measured: str
+    desk: Desk,
+    context: Context,
+    height: Fraction,
+    angle: Measure,
+    at: Value,
+    inputs: tuple[Value | str, ...],
+    measured: str,
+    *,
+    open_below: bool,
 ) -> Flank | None:
     """Divide a face ``height`` mm high at ``angle`` degrees to the base into layers, from the corner inwards.
+
+    ``measured`` heads the column of heights; ``open_below`` where the tool runs out at the foot.
 
     Writes ``swing``, ``head_scale``, ``slide_travel``, ``down_feed``, ``layer_strokes``, ``depth`` (what the table moves in all),
     ``layer``, ``finish_cut``, ``cuts``, ``dial_worth`` and ``table_for_height``.  None after an error.
@@ -55,7 +65,7 @@ def plan_flank(
             related=((head.swivel, "how far it swings"),),
         )
         return None
-    travel = setting.slide + 2 * _CLEAR
+    travel = setting.slide + (2 if open_below else 1) * _CLEAR
     if travel > head.travel.value:
         context.faults.error(
             "shaping/slide-travel",
@@ -66,7 +76,7 @@ def plan_flank(
         )
         return None
     _head(desk, context, setting.swing, angle)
-    strokes = _feed(desk, context, travel, angle, inputs)
+    strokes = _feed(desk, context, travel, angle, inputs, "beyond it at either end" if open_below else "above it")
     dial = slide_dial(cross.dial)
     total = height / tan_degrees(angle.value)
     why = basis("height / tan(angle): from the corner to the face along the top", (*inputs, angle), GEOMETRY)
@@ -104,7 +114,7 @@ def _head(desk: Desk, context: Context, swing: Fraction, angle: Measure) -> None
     desk.number("head_scale", "Scale of the head reads", reads, "°", fixed(reads, 2).rstrip("0").rstrip("."), scale)
 
 
-def _feed(desk: Desk, context: Context, travel: Fraction, angle: Measure, inputs: tuple[Value | str, ...]) -> int:
+def _feed(desk: Desk, context: Context, travel: Fraction, angle: Measure, inputs: tuple[Value | str, ...], where: str) -> int:
     """Strokes of a layer."""
     head, found = context.shaper.head, fact("down_feed")
     divisions = max(int(found.use / head.dial.division.value), 1)
@@ -120,7 +130,7 @@ def _feed(desk: Desk, context: Context, travel: Fraction, angle: Measure, inputs
         "slide_travel",
         "Slide, over the face",
         travel,
-        basis(f"height / sin(angle), and {clear} beyond it at either end", (*inputs, angle), GEOMETRY),
+        basis(f"height / sin(angle), and {clear} {where}", (*inputs, angle), GEOMETRY),
         read_by="caliper",
         rational=False,
     )
