@@ -46,3 +46,15 @@ def test_the_last_cut_errs_towards_metal_left(name: str, grows: bool) -> None:
     assert box.sum.grows is grows
     assert box.sum.rounding == "down"
     assert float(box.sum.factor) == pytest.approx(1.0)
+
+
+@pytest.mark.parametrize(("name", "straight"), [("dovetail-inside-planned", 1), ("dovetail-outside-planned", 2)])
+def test_planned_straight_cuts_leave_the_edges_their_metal(name: str, straight: int) -> None:
+    planned = check_paths([CASES / "good" / f"{name}.yaml"], CASES).jobs[0].sheet
+    assert planned is not None
+    cuts = [section for section in planned.sections if section.added]
+    assert len(cuts) == straight
+    wide = next(float(figure.value) for figure in cuts[0].figures() if figure.id == "width_aim" and not isinstance(figure.value, str))
+    top = next(float(figure.value) for figure in dovetail(name).figures() if figure.id == "top" and not isinstance(figure.value, str))
+    left = top - wide if straight == 1 else 60 - 2 * wide - top  # the block of the cases is 60 mm wide
+    assert 0 < left < 1

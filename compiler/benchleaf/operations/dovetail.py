@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from fractions import Fraction
+from typing import Any
 
 from benchleaf.exact import tan_degrees
 from benchleaf.operations.context import Context
@@ -23,9 +24,12 @@ from benchleaf.operations.shaping.stroke import plan_stroke
 from benchleaf.operations.shaping.sums import down_sum
 from benchleaf.operations.shaping.tools import owned
 from benchleaf.operations.shaping.travel import End, Run, choose
+from benchleaf.operations.slot import Slot
 from benchleaf.operations.work import FAR
 from benchleaf.record import record
 from benchleaf.sheet.model import Block, Box, Check, FigureGroup, Say, Section, Steps, Weight
+from benchleaf.sheet.numbers import fixed
+from benchleaf.standards.fits import SizeFault, sized
 from benchleaf.standards.shaped import (
     OVER_ROLLERS,
     between_rollers,
@@ -36,9 +40,11 @@ from benchleaf.standards.shaped import (
 )
 from benchleaf.workshop.shaper import Vice
 from benchleaf.workshop.tooling import ShapingTool
-from benchleaf.workshop.values import Length, Origin, PositiveAngle, StrokeRate, Text
+from benchleaf.workshop.values import Length, Measure, Origin, PositiveAngle, StrokeRate, Text, Word
 
-__all__ = ["OPERATION", "Dovetail", "plan"]
+__all__ = ["OPERATION", "Dovetail", "needs", "plan"]
+
+_LEAVE = Fraction(1, 2)  # mm that the planned mouth of a slot is narrower, or the top of a tail wider; common practice
 
 
 @record
@@ -55,6 +61,27 @@ class Dovetail:
     tool: Text | None
     stroke: Length | None
     rate: StrokeRate | None
+
+
+def needs(step: Dovetail, context: Context) -> list[tuple[str, Any]]:
+    """The slot as wide as the mouth, or a step at both sides of a tail, where nothing was shaped yet."""
+    corners, block, inside = sized(step.width.value), context.work.blank.width, step.where.value == "inside"
+    before = context.work.shaped_over("outside", Fraction(0), context.work.end)
+    if isinstance(corners, SizeFault) or block is None or step.angle.value >= 90 or any(item.kind == "slot" for item in before):
+        return []
+    top = dovetail_top(corners.nominal, -step.depth.value if inside else step.depth.value, step.angle.value)
+    wide = top - _LEAVE if inside else (block.value - top - _LEAVE) / 2
+    if wide < 1:
+        return []
+    tenths = Fraction(int(wide * 10), 10)
+    origin = Origin(step.width.origin.path, step.width.origin.span, words="from the sizes of the dovetail")
+    width, depth = Word(f"{fixed(tenths, 1)} mm", origin), Word(step.depth.text, step.depth.origin)
+    front = Measure(Fraction(0), "mm", "0 mm", origin)
+    far = Measure(block.value - tenths, "mm", f"{fixed(block.value - tenths, 2)} mm", origin)
+    return [
+        ("slot", Slot(step.origin, width, depth, across, front, None, None, step.gripped, None, step.stroke, step.rate))
+        for across in ((None,) if inside else (front, far))
+    ]
 
 
 def plan(step: Dovetail, context: Context) -> Section | None:
@@ -270,4 +297,4 @@ def _blocks(step: Dovetail, context: Context, run: Run, drawings: tuple[Block, .
     ]  # fmt: skip
 
 
-OPERATION = Operation(Dovetail, plan, on="shaper")
+OPERATION = Operation(Dovetail, plan, needs, on="shaper")

@@ -268,7 +268,8 @@ class Drills:
 @record
 class ShapingTool:
     """A tool of a shaper.  ``width`` is that of a straight edge across the stroke, ``angle`` the nose angle of a dovetail or form tool;
-    ``smallest_bore`` and ``reach`` belong to keyway bars."""
+    ``smallest_bore`` and ``reach`` belong to keyway bars; ``neck``, ``head_height`` and ``cuts_to`` ('left', 'right', 'both') to tee slot
+    tools, whose ``width`` is that of the head with the neck."""
 
     origin: Origin
     name: Text
@@ -277,6 +278,9 @@ class ShapingTool:
     width: Length | None
     angle: PositiveAngle | None
     largest_depth: Length | None
+    neck: Length | None
+    head_height: Length | None
+    cuts_to: Text
     smallest_bore: Length | None
     reach: Length | None
 

@@ -10,7 +10,7 @@ from benchleaf.operations.context import Context
 from benchleaf.operations.desk import GEOMETRY, PRACTICE, Desk, Value, basis, length_text, source
 from benchleaf.operations.work import Made
 from benchleaf.record import record
-from benchleaf.standards.shaping import fact
+from benchleaf.standards.shaping import advice, fact
 from benchleaf.workshop.shaper import Vice
 from benchleaf.workshop.values import Length, Text
 
@@ -18,7 +18,7 @@ __all__ = ["ABOVE", "FIGURES", "Grip", "Seat", "in_vice"]
 
 ABOVE = Fraction(3, 2)  # mm that a finished face stands above the jaws at least, so that no tool meets them; common practice
 _MOST = 3  # pieces in a stack: more of them squirm; common practice
-FIGURES = ("packing", "above_jaws", "in_jaws")
+FIGURES = ("packing", "above_jaws", "in_jaws", "small_work")
 
 
 @record
@@ -158,7 +158,18 @@ def _write(desk: Desk, vice: Vice, seat: Seat, stack: _Stack, context: Context, 
         ),
         read_by="caliper",
     )
+    _small(desk, held, context, suffix)
     return Grip(stack.height, vice.jaw_depth.value, vice.height.value + stack.height + seat.height, words)
+
+
+def _small(desk: Desk, held: Fraction, context: Context, suffix: str) -> None:
+    """What to do with work that the jaws hardly hold, with the reason."""
+    rule, words = fact("small_work"), advice("small work")
+    if held >= rule.use:
+        return
+    low, high = (length_text(end, context.system, "caliper") for end in (rule.low, rule.high))
+    why = basis(f"{rule.about}: {low} to {high}", (f"in_jaws{suffix}",), source(rule.source, rule.status))
+    desk.words(f"small_work{suffix}", "Held by little", words.words, why)
 
 
 def vice_of(held: Text | Made, context: Context) -> Vice | None:

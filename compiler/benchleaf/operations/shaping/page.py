@@ -132,6 +132,8 @@ def cautions(context: Context, *, vice: bool, clapper: bool = True, inside: bool
     """The cautions that hold, and the checks before the first stroke."""
     shaper = context.shaper
     out: list[Block] = [Check(Say("A full stroke turned by hand: ram, tool and head clear the work and what holds it, at both ends."))]
+    if vice:
+        out.append(Check(said("way clear")))
     if shaper.table.support.value:
         out.append(Check(Say("Rail locked; table support nipped up after the table was moved.")))
     names = ["ram_env", "ram_set", "ram_chip"]
