@@ -165,7 +165,8 @@ def with_drawing(monkeypatch: pytest.MonkeyPatch, svg: Svg) -> Sheet:
 def test_a_drawing_too_wide_for_the_paper_is_a_fault(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("benchleaf.render.page.lay_out", lambda blocks, used, **_: ([], used))
     content, faults = to_pdf(SAMPLE)
-    assert content is not None  # nothing is missing that the page itself names
+    assert content is None  # the page itself names nothing that is missing, but the sheet does
+    assert {fault.code for fault in faults} == {"pdf/lost"}
     monkeypatch.undo()
     content, faults = to_pdf(with_drawing(monkeypatch, Svg(150, 400, "too tall for any page")))
     assert content is None

@@ -18,15 +18,16 @@ from benchleaf.render.engine import Engine, engine, font_files
 from benchleaf.render.page import page_html, warning_sign
 from benchleaf.render.paper import A4, Paper
 from benchleaf.render.preflight import missing_libraries, without_libraries
+from benchleaf.render.proof import PX, SLACK, cut_words, proof
 from benchleaf.render.qr import sheet_code
+from benchleaf.render.svg import Svg
 from benchleaf.render.view import DrawingView
 from benchleaf.sheet.digest import sealed
 from benchleaf.sheet.model import Sheet
 
 __all__ = ["to_pdf"]
 
-_PX = 96 / 25.4  # CSS pixels in a mm
-_SLACK = 0.3  # mm
+_LOGGERS = ("weasyprint", "pydyf", "fontTools")
 _COVERED = 0x24F  # up to Latin Extended-B the bundled typeface is complete
 
 
@@ -46,9 +47,11 @@ def to_pdf(sheet: Sheet, paper: Paper = A4) -> tuple[bytes | None, list[Diagnost
 
 def _made(sheet: Sheet, press: Engine, paper: Paper) -> tuple[bytes | None, list[Diagnostic]]:
     pictures: dict[str, bytes] = {}
+    drawings: list[Svg] = []
 
     def picture(drawing: DrawingView) -> Markup:
         name = f"drawing-{len(pictures)}"
+        drawings.append(drawing.svg)
         pictures[name] = drawing.svg.document(alone=True).encode("utf-8")
         return Markup('<img class="drawing" src="sheet:{}" alt="{}">').format(name, drawing.alt)
 
@@ -64,11 +67,20 @@ def _made(sheet: Sheet, press: Engine, paper: Paper) -> tuple[bytes | None, list
             document = press.html(string=page, url_fetcher=press.fetcher).render(
                 font_config=press.fonts, stylesheets=[*press.styles, press.style(paper.css())]
             )
-            faults += _fit(document, page, paper)
+            faults += _fit(document, page, paper) + proof(document, sheet, paper) + cut_words(drawings)
             content = io.BytesIO()
-            document.write_pdf(content, pdf_variant="pdf/ua-1", pdf_identifier=sheet.digest.encode("ascii", "replace"))
+            written: list[int] = []
+            document.write_pdf(
+                content,
+                finisher=lambda _, pdf: written.append(pdf.pages["Count"]),
+                pdf_variant="pdf/ua-1",
+                pdf_identifier=sheet.digest.encode("ascii", "replace"),
+            )
         except press.refused as refusal:
             return None, [*faults, Diagnostic("pdf/refused", f"the PDF was not made: {str(refusal)[:120]}")]
+    if written != [len(document.pages)]:
+        message = f"the PDF was not made: of {len(document.pages)} pages {sum(written)} would be in the file"
+        faults.append(Diagnostic("pdf/pages", message))
     faults += [Diagnostic("pdf/not-clean", f"the PDF was not made, because part of it may be missing: {words[:200]}") for words in said]
     if any(fault.severity is Severity.ERROR for fault in faults):
         return None, faults
@@ -96,22 +108,26 @@ def _listening() -> Iterator[list[str]]:
         def emit(self, record: logging.LogRecord) -> None:
             said.append(record.getMessage())
 
-    logger, ear = logging.getLogger("weasyprint"), Ear(logging.WARNING)
-    before = logger.propagate, list(logger.handlers)
-    logger.handlers[:] = [ear]
-    logger.propagate = False
+    ear = Ear(logging.WARNING)
+    loggers = [logging.getLogger(name) for name in _LOGGERS]
+    before = [(logger.propagate, logger.level, list(logger.handlers)) for logger in loggers]
+    for logger in loggers:
+        logger.handlers[:], logger.propagate = [ear], False
+        logger.setLevel(logging.WARNING)
     try:
         yield said
     finally:
-        logger.propagate, logger.handlers[:] = before
+        for logger, (propagate, level, handlers) in zip(loggers, before, strict=True):
+            logger.handlers[:], logger.propagate = handlers, propagate
+            logger.setLevel(level)
 
 
 def _fit(document: Any, page: str, paper: Paper) -> list[Diagnostic]:
     """Everything with a name must be on a page, and inside its type area."""
     wanted = {unescape(name) for name in re.findall(r' id="([^"]+)"', page)}
     edges = (paper.left, paper.top, paper.left + paper.full, paper.top + paper.tall)
-    left, top, right, bottom = (edge * _PX for edge in edges)
-    slack = _SLACK * _PX
+    left, top, right, bottom = (edge * PX for edge in edges)
+    slack = SLACK * PX
     outside: list[str] = []
     for number, sheet_page in enumerate(document.pages, 1):
         for name, (x1, y1, x2, y2) in sheet_page.anchors.items():

@@ -18,6 +18,8 @@ _KINDS = (("ijlIJ.,:;'|![]()/\\ \u00a0", 0.39), ('frt*-"_`°', 0.45), ("<>=+±×
 _WIDTHS = {char: em for chars, em in _KINDS for char in chars}
 _CAPITAL, _OTHER, _FOREIGN, _REGULAR = 0.73, 0.64, 1.0, 0.93
 _WIDE = 100.0  # mm: wider than a column of the sheet
+_NEARER, _CAPITALS = 0.93, 0.73  # real widths against the estimate; height of capitals and figures in ems
+_SLACK = 0.3  # mm
 _MOST = 1e5  # no drawing is 100 m wide: beyond that the numbers are nonsense
 
 
@@ -47,6 +49,7 @@ class Svg:
     def __init__(self, width: float, height: float, alt: str) -> None:
         self.width, self.height, self.alt = width, height, clean(alt)
         self.parts: list[str] = []
+        self._words: list[tuple[float, float, float, float, str]] = []  # left, top, right, bottom, words
 
     def line(self, start: Point, end: Point, weight: float = 0.25, dash: Sequence[float] = ()) -> None:
         """A straight line."""
@@ -99,6 +102,15 @@ class Svg:
         weight = ' font-weight="bold"' if bold else ""
         attributes = f'x="{_n(x)}" y="{_n(y)}" font-size="{_n(size)}" text-anchor="{anchor}" fill="{fill}"{weight}'
         self.parts.append(f"<text {attributes}>{escape(words)}</text>")
+        wide = text_width(words, size, bold=bold) * _NEARER
+        left = x - wide * {"start": 0.0, "middle": 0.5, "end": 1.0}[anchor]
+        self._words.append((left, y - size * _CAPITALS, left + wide, y, words))
+
+    def cut_words(self) -> Iterator[str]:
+        """Words that reach past an edge of the drawing, where nothing is shown."""
+        for left, top, right, bottom, words in self._words:
+            if words and (min(left, top) < -_SLACK or right > self.width + _SLACK or bottom > self.height + _SLACK):
+                yield words
 
     def hatch(self, outline: Sequence[Point], spacing: float = 2.2, weight: float = 0.25, *, mirrored: bool = False) -> None:
         """Lines at 45 degrees inside a closed outline: metal that is cut through; ``mirrored`` they lean the other way."""
