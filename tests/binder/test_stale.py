@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import json
 import os
 import shutil
@@ -17,13 +18,23 @@ PROFILES = Path(__file__).resolve().parents[2] / "profiles"
 WHEELS = "gears/long-lathe-wheels.yaml"
 
 
+@pytest.fixture(scope="module")
+def recorded(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demo workshop (`shop`) with every sheet built (`out`) and recorded as printed."""
+    folder = tmp_path_factory.mktemp("recorded")
+    shutil.copytree(PROFILES / "osier-lane", folder / "shop")
+    with contextlib.chdir(folder):
+        assert main(["build", "shop", "--format", "json", "-q"]) == 0
+        assert main(["printed", *(str(path) for path in sorted(Path("out").glob("*.json"))), "--on", "2026-03-01", "--workshop", "shop"]) == 0
+    return folder
+
+
 @pytest.fixture
-def shop(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """The demo workshop with every sheet built and recorded as printed."""
-    shutil.copytree(PROFILES / "osier-lane", tmp_path / "shop")
+def shop(recorded: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A copy of it to be spoilt."""
+    for name in ("shop", "out"):
+        shutil.copytree(recorded / name, tmp_path / name)
     monkeypatch.chdir(tmp_path)
-    assert main(["build", "shop", "--format", "json", "-q"]) == 0
-    assert main(["printed", *(str(path) for path in sorted(Path("out").glob("*.json"))), "--on", "2026-03-01", "--workshop", "shop"]) == 0
     return tmp_path / "shop"
 
 

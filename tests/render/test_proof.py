@@ -15,7 +15,7 @@ from render.sample import SAMPLE, hostile
 
 from benchleaf import api
 from benchleaf.render import pdf
-from benchleaf.render.paper import PAPERS, paper
+from benchleaf.render.paper import paper
 from benchleaf.render.pdf import to_pdf
 from benchleaf.render.proof import Reading, missing, squeezed
 from benchleaf.render.svg import Svg
@@ -140,8 +140,8 @@ def test_every_figure_of_a_sheet_is_read_back_from_its_file(name: str) -> None:
     assert [words for words in wanted if words not in text] == []
 
 
-@pytest.mark.parametrize("name", PAPERS)
-def test_foreign_names_pass_the_guards_on_every_paper(name: str) -> None:
+@pytest.mark.parametrize("name", ["A4", "A6"])  # the widest and the narrowest; test_papers has a sheet on each
+def test_foreign_names_pass_the_guards_on_large_and_small_paper(name: str) -> None:
     assert [fault.code for fault in to_pdf(hostile(), paper(name))[1] if fault.code != "pdf/character"] == []
 
 
