@@ -18,12 +18,11 @@ from benchleaf.operations.shaping.envelope_sketches import Scene, envelope
 from benchleaf.operations.shaping.flank import FIGURES, Flank, plan_flank, run_out
 from benchleaf.operations.shaping.flank_sketches import face_sketch
 from benchleaf.operations.shaping.grip import Seat
-from benchleaf.operations.shaping.held import Stock, device, jaws_words, seated, stock
+from benchleaf.operations.shaping.held import Stock, block, device, jaws_words, seated
 from benchleaf.operations.shaping.stroke import plan_stroke
 from benchleaf.operations.shaping.sums import down_sum
 from benchleaf.operations.shaping.tools import owned
 from benchleaf.operations.shaping.travel import End, Run, choose
-from benchleaf.operations.work import FAR
 from benchleaf.record import record
 from benchleaf.sheet.model import Block, Box, Check, FigureGroup, Say, Section, Steps, Weight
 from benchleaf.standards.shaped import angular_face
@@ -57,7 +56,7 @@ def plan(step: AngleFace, context: Context) -> Section | None:
     desk, start, angle = context.desk(), step.from_.value, step.angle.value
     end = context.work.end if step.length is None else start + step.length.value
     sound = metal.within_length(end, step.length or step.height, context)
-    size, there = read_size(step.height, "inside", context, "shaping"), _block(step, start, end, context)
+    size, there = read_size(step.height, "inside", context, "shaping"), block("the face", step.height, context, start, end)
     if size is None or there is None or not _in_block(step, size, angle, there, context):
         return None
     slope = angular_face(size.aim, angle).slide
@@ -101,29 +100,6 @@ def plan(step: AngleFace, context: Context) -> Section | None:
     title = f"Slanting face on the {step.side.value}, {step.angle.text} to the base"
     blocks = _blocks(step, context, run, drawings, flank, tool)
     return section(context, "angle-face", title, f"{step.height.value} high, with {tool.name.value}", blocks)
-
-
-def _block(step: AngleFace, start: Fraction, end: Fraction, context: Context) -> Stock | None:
-    """The block; None after an error."""
-    if end == FAR:
-        context.faults.error(
-            "blank/unstated",
-            "the face goes to the end of the work, and its length is not known",
-            context.work.blank.origin.span,
-            hint="add `length` to `blank`, or to the step",
-        )
-        return None
-    there = stock(start, end, context)
-    if there is not None and there.round:
-        context.faults.error(
-            "angle-face/not-a-block",
-            "a slanting face is counted from the top and the side of a block, and the work is a round",
-            step.height,
-            hint="give the blank `width` and `height`",
-            related=((there.height, "the round"),),
-        )
-        return None
-    return there
 
 
 def _in_block(step: AngleFace, size: Size, angle: Fraction, there: Stock, context: Context) -> bool:

@@ -19,13 +19,12 @@ from benchleaf.operations.shaping.envelope_sketches import Scene, envelope
 from benchleaf.operations.shaping.flank import FIGURES, Flank, plan_flank
 from benchleaf.operations.shaping.flank_sketches import dovetail_sketch
 from benchleaf.operations.shaping.grip import Seat
-from benchleaf.operations.shaping.held import Stock, device, jaws_words, seated, stock
+from benchleaf.operations.shaping.held import Stock, block, device, jaws_words, seated
 from benchleaf.operations.shaping.stroke import plan_stroke
 from benchleaf.operations.shaping.sums import down_sum
 from benchleaf.operations.shaping.tools import owned
 from benchleaf.operations.shaping.travel import End, Run, choose
 from benchleaf.operations.slot import Slot
-from benchleaf.operations.work import FAR
 from benchleaf.record import record
 from benchleaf.sheet.model import Block, Box, Check, FigureGroup, Say, Section, Steps, Weight
 from benchleaf.sheet.numbers import fixed
@@ -87,7 +86,7 @@ def needs(step: Dovetail, context: Context) -> list[tuple[str, Any]]:
 def plan(step: Dovetail, context: Context) -> Section | None:
     """The section of a dovetail, or None when its faults leave nothing true to print."""
     desk, inside, angle, depth = context.desk(), step.where.value == "inside", step.angle.value, step.depth.value
-    size, there = read_size(step.width, step.where.value, context, "shaping"), _block(step, context)
+    size, there = read_size(step.width, step.where.value, context, "shaping"), block("the dovetail", step.width, context)
     if size is None or there is None:
         return None
     if angle >= 90:
@@ -149,24 +148,6 @@ def plan(step: Dovetail, context: Context) -> Section | None:
     what = "Dovetail slot" if inside else "Dovetail tail"
     title = f"{what}, {step.angle.text}, {step.depth.text} deep"
     return section(context, "dovetail", title, f"both flanks, with {tool.name.value}", _blocks(step, context, run, drawings, flank, tool))
-
-
-def _block(step: Dovetail, context: Context) -> Stock | None:
-    """The block; None after an error."""
-    if context.work.end == FAR:
-        context.faults.error(
-            "blank/unstated", "the dovetail goes along the work, and its length is not known", context.work.blank.origin.span,
-            hint="add `length` to `blank`",
-        )  # fmt: skip
-        return None
-    there = stock(Fraction(0), context.work.end, context)
-    if there is not None and there.round:
-        context.faults.error(
-            "dovetail/not-a-block", "a dovetail is shaped along a block, and the work is a round", step.width,
-            hint="give the blank `width` and `height`", related=((there.height, "the round"),),
-        )  # fmt: skip
-        return None
-    return there
 
 
 def _in_block(step: Dovetail, size: Size, top: Fraction, there: Stock, context: Context) -> bool:

@@ -14,7 +14,7 @@ from benchleaf.operations.registry import Operation
 from benchleaf.operations.shaping import page, rack_places
 from benchleaf.operations.shaping.envelope_sketches import Scene, envelope
 from benchleaf.operations.shaping.grip import Seat
-from benchleaf.operations.shaping.held import Stock, device, jaws_words, seated, stock
+from benchleaf.operations.shaping.held import Stock, block, device, jaws_words, seated
 from benchleaf.operations.shaping.rack_places import Places, plan_places
 from benchleaf.operations.shaping.rack_sketches import Teeth, rack_sketch
 from benchleaf.operations.shaping.rack_teeth import Form, plan_teeth
@@ -24,7 +24,6 @@ from benchleaf.operations.shaping.stroke import plan_stroke
 from benchleaf.operations.shaping.sums import down_sum
 from benchleaf.operations.shaping.tools import owned
 from benchleaf.operations.shaping.travel import End, Run
-from benchleaf.operations.work import FAR
 from benchleaf.record import record
 from benchleaf.sheet.model import Block, Box, Check, FigureGroup, Say, Section, Steps, Weight
 from benchleaf.standards.racks import BasicRack, basic_rack, pitch_of
@@ -64,7 +63,7 @@ def plan(step: Rack, context: Context) -> Section | None:
         return None
     pitch, spaces = pitch_of(module), step.teeth.value + 1
     size = None if step.thickness is None else read_size(step.thickness, "outside", context, "shaping")
-    there = _block(step, context)
+    there = block("the rack", step.teeth, context)
     if there is None or (size is None and step.thickness is not None):
         return None
     first = _first(step, pitch * step.teeth.value, context)
@@ -117,25 +116,6 @@ def plan(step: Rack, context: Context) -> Section | None:
         context, "rack", title, f"{step.pressure_angle.text} pressure angle, with {tool.name.value}",
         _blocks(desk, context, sides, run, drawings, down, tool, form, places),
     )  # fmt: skip
-
-
-def _block(step: Rack, context: Context) -> Stock | None:
-    """The block; None after an error."""
-    if context.work.end == FAR:
-        context.faults.error(
-            "blank/unstated", "the rack goes along the work, and its length is not known", context.work.blank.origin.span,
-            hint="add `length` to `blank`",
-        )  # fmt: skip
-        return None
-    there = stock(Fraction(0), context.work.end, context)
-    if there is not None and there.round:
-        context.faults.error(
-            "rack/not-a-block", "a rack is shaped into the top of a block, and the work is a round", step.teeth,
-            hint="give the blank `width` and `height`; on a round shape a `flat` first and give the block that it leaves",
-            related=((there.height, "the round"),),
-        )  # fmt: skip
-        return None
-    return there
 
 
 def _first(step: Rack, long: Fraction, context: Context) -> Fraction | None:

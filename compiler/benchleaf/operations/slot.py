@@ -17,14 +17,13 @@ from benchleaf.operations.shaping import page
 from benchleaf.operations.shaping.envelope_sketches import Scene, envelope
 from benchleaf.operations.shaping.feeds import slide_dial
 from benchleaf.operations.shaping.grip import Seat
-from benchleaf.operations.shaping.held import Stock, device, jaws_words, seated, stock
+from benchleaf.operations.shaping.held import Stock, block, device, jaws_words, seated
 from benchleaf.operations.shaping.slot import Slot as Down
 from benchleaf.operations.shaping.slot import plan_slot
 from benchleaf.operations.shaping.stroke import plan_stroke
 from benchleaf.operations.shaping.sums import down_sum
 from benchleaf.operations.shaping.tools import owned
 from benchleaf.operations.shaping.travel import End, Run, choose
-from benchleaf.operations.work import FAR
 from benchleaf.record import record
 from benchleaf.sheet.model import Block, Box, Check, FigureGroup, Say, Section, Steps, Weight
 from benchleaf.workshop.shaper import Vice
@@ -58,7 +57,7 @@ def plan(step: Slot, context: Context) -> Section | None:
     end = context.work.end if step.length is None else start + step.length.value
     sound = metal.within_length(end, step.length or step.width, context)
     width, depth = read_size(step.width, "inside", context, "shaping"), read_size(step.depth, "inside", context, "shaping")
-    there = _block(step, start, end, context)
+    there = block("the slot", step.width, context, start, end)
     if width is None or depth is None or there is None:
         return None
     near = step.across.value if step.across is not None else (there.width.value - width.aim) / 2
@@ -97,24 +96,6 @@ def plan(step: Slot, context: Context) -> Section | None:
     title = f"{what} {step.width.value} wide, {step.depth.value} deep"
     blocks = _blocks(desk, context, step, run, drawing, down, tool, places)
     return section(context, "slot", title, f"{long}, with {tool.name.value}", blocks)
-
-
-def _block(step: Slot, start: Fraction, end: Fraction, context: Context) -> Stock | None:
-    """The block; None after an error."""
-    if end == FAR:
-        context.faults.error(
-            "blank/unstated", "the slot goes to the end of the work, and its length is not known", context.work.blank.origin.span,
-            hint="add `length` to `blank`, or to the step",
-        )  # fmt: skip
-        return None
-    there = stock(start, end, context)
-    if there is not None and there.round:
-        context.faults.error(
-            "slot/not-a-block", "a slot by its place across is shaped into a block, and the work is a round", step.width,
-            hint="`keyway` cuts one along a shaft; for a block give the blank `width` and `height`", related=((there.height, "the round"),),
-        )  # fmt: skip
-        return None
-    return there
 
 
 def _in_block(step: Slot, width: Size, depth: Size, near: Fraction, there: Stock, context: Context) -> bool:

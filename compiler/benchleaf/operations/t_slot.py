@@ -15,7 +15,7 @@ from benchleaf.operations.shaping import page
 from benchleaf.operations.shaping.envelope_sketches import Scene, envelope
 from benchleaf.operations.shaping.feeds import slide_dial
 from benchleaf.operations.shaping.grip import Seat
-from benchleaf.operations.shaping.held import Stock, device, jaws_words, seated, stock
+from benchleaf.operations.shaping.held import Stock, block, device, jaws_words, seated
 from benchleaf.operations.shaping.stroke import plan_stroke
 from benchleaf.operations.shaping.t_slot_sizes import Asked, Sizes, read_sizes, words_of
 from benchleaf.operations.shaping.t_slot_sketches import Tee, tee_sketch
@@ -23,7 +23,6 @@ from benchleaf.operations.shaping.t_slot_ways import plan_levels, plan_sides
 from benchleaf.operations.shaping.tools import owned
 from benchleaf.operations.shaping.travel import End, Run
 from benchleaf.operations.slot import Slot
-from benchleaf.operations.work import FAR
 from benchleaf.record import record
 from benchleaf.sheet.model import Block, Box, Check, FigureGroup, Say, Section, Steps, Weight
 from benchleaf.workshop.shaper import Vice
@@ -63,7 +62,7 @@ def needs(step: TSlot, context: Context) -> list[tuple[str, Any]]:
 def plan(step: TSlot, context: Context) -> Section | None:
     """The section of a T-slot, or None when its faults leave nothing true to print."""
     desk, sizes = context.desk(), read_sizes(_asked(step), context)
-    there = _block(step, context)
+    there = block("the T-slot", step.origin.span, context)
     if sizes is None or there is None or not _fits(step, sizes, there, context):
         return None
     _clapper(sizes, context)
@@ -101,24 +100,6 @@ def _floor(context: Context) -> Fraction | None:
     slots = [item for item in context.work.shaped_over("outside", Fraction(0), context.work.end) if item.kind == "slot"]
     through = [item for item in slots if item.start <= 0 and item.end >= context.work.end]
     return through[-1].smallest if through else None
-
-
-def _block(step: TSlot, context: Context) -> Stock | None:
-    """The block; None after an error."""
-    if context.work.end == FAR:
-        context.faults.error(
-            "blank/unstated", "the T-slot goes to the end of the work, and its length is not known", context.work.blank.origin.span,
-            hint="add `length` to `blank`",
-        )  # fmt: skip
-        return None
-    there = stock(Fraction(0), context.work.end, context)
-    if there is None or not there.round:
-        return there
-    context.faults.error(
-        "slot/not-a-block", "a slot by its place across is shaped into a block, and the work is a round", step.origin.span,
-        hint="give the blank `width` and `height`", related=((there.height, "the round"),),
-    )  # fmt: skip
-    return None
 
 
 def _fits(step: TSlot, sizes: Sizes, there: Stock, context: Context) -> bool:

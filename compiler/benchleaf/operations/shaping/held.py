@@ -4,16 +4,18 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from benchleaf.diagnostics import Span
 from benchleaf.operations.context import Context
 from benchleaf.operations.desk import Desk, Value, length_text
 from benchleaf.operations.shaping.grip import Seat, in_vice
 from benchleaf.operations.shaping.page import room_under_ram
 from benchleaf.operations.shaping.travel import End
+from benchleaf.operations.work import FAR, Made
 from benchleaf.record import record
 from benchleaf.workshop.shaper import IndexHead, OtherHolding, Vice
 from benchleaf.workshop.values import Measure
 
-__all__ = ["Device", "Stock", "device", "end_of_head", "jaws_words", "no_metal", "seated", "stock"]
+__all__ = ["Device", "Stock", "block", "device", "end_of_head", "jaws_words", "no_metal", "seated", "stock"]
 
 Device = Vice | IndexHead | OtherHolding
 
@@ -47,6 +49,31 @@ def stock(start: Fraction, end: Fraction, context: Context) -> Stock | None:
         "this step starts from the size of the work, and the blank gives neither a diameter nor width and height",
         blank.origin.span,
         hint="add `outside`, or `width` and `height`, to `blank`",
+    )
+    return None
+
+
+def block(what: str, at: Made | Span, context: Context, start: Fraction = Fraction(0), end: Fraction | None = None) -> Stock | None:
+    """The block that ``what`` is shaped into, from ``start`` to ``end`` (None: to its other end); None after an error: its length is not
+    known, or the work is a round."""
+    end = context.work.end if end is None else end
+    if end == FAR:
+        context.faults.error(
+            "blank/unstated",
+            f"{what} goes to the end of the work, and its length is not known",
+            context.work.blank.origin.span,
+            hint="add `length` to `blank`",
+        )
+        return None
+    there = stock(start, end, context)
+    if there is None or not there.round:
+        return there
+    context.faults.error(
+        "shaping/not-a-block",
+        f"{what} is placed by the top and the side of a block, and the work is a round",
+        at,
+        hint="give the blank `width` and `height`; along a shaft there are `flats` and `keyway`",
+        related=((there.height, "the round"),),
     )
     return None
 
