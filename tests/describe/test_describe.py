@@ -118,6 +118,12 @@ def test_lists_and_maps_are_answered_in_one_line() -> None:
     wheels = schema_of("gear-set")["properties"]["wheels"]
     assert read_list("20, 25", wheels, "gear-set") == [20, 25]
     assert read_list("[20, {teeth: 40, copies: 2}]", wheels, "gear-set") == [20, {"teeth": 40, "copies": 2}]
+    train = schema_of("common")["$defs"]["train"]
+    for words in ("40, [63, 60], 30", "[40, [63, 60], 30]"):
+        assert read_list(words, train, "common") == [40, [63, 60], 30]
+    assert read_list("[63, 60], 30", train, "common") == [[63, 60], 30]
+    with pytest.raises(NotUnderstoodError, match="whole number"):
+        read_list("range = A", train, "common")
     levers = schema_of("common")["$defs"]["levers"]
     assert read_map("belt = 2, back gear = in", levers, "common") == {"belt": 2, "back gear": "in"}
 

@@ -10,7 +10,9 @@ from benchleaf.diagnostics import Diagnostic, has_errors, ordered
 from benchleaf.source.defaults import fill_defaults
 from benchleaf.source.node import Node
 from benchleaf.workshop.files import Library
+from benchleaf.workshop.lathe import Lathe
 from benchleaf.workshop.links import Root, find_root
+from benchleaf.workshop.plate import worked_out
 
 __all__ = ["effective", "shown_file"]
 
@@ -18,13 +20,18 @@ _COLUMN = 48  # where the places stand
 
 
 def shown_file(path: Path, cwd: Path, *, origins: bool) -> tuple[str | None, tuple[Diagnostic, ...], Mapping[str, Sequence[str]]]:
-    """A file that is there, as :func:`effective` writes it; None with the faults that keep it from being read.  Last, the text of every
-    file read.  ``cwd`` is where the user stands."""
+    """A file that is there, as :func:`effective` writes it, with what its plate comes to in comments below.
+
+    None with the faults that keep it from being read.  Last, the text of every file read.  ``cwd`` is where the user stands.
+    """
     library = Library()
     file = library.read(path, Root(find_root(path.parent), cwd))
     if has_errors(file.diagnostics) or file.node is None or file.kind is None:
         return None, ordered(file.diagnostics), library.lines()
-    return effective(fill_defaults(file.node, file.kind), origins=origins), (), library.lines()
+    text = effective(fill_defaults(file.node, file.kind), origins=origins)
+    lathe = file.value(Lathe)
+    derived = worked_out(lathe.gearbox) if lathe is not None else ()
+    return text + "".join(f"# {line}\n" for line in derived), (), library.lines()
 
 
 def effective(node: Node, *, origins: bool) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from contextlib import suppress
 from typing import Any
 
 from benchleaf.diagnostics import close_matches
@@ -34,7 +35,7 @@ def read_scalar(words: str, schema: Schema, home: str) -> Any:
         return _whole(words, schema)
     if words[:1] in "[{" and types != "string":
         return _flow(words)
-    if isinstance(types, list) and "integer" in types and words.isdecimal():
+    if isinstance(types, list) and "integer" in types and (words.isdecimal() or "string" not in types):
         return _whole(words, schema)
     form = schema.get("format")
     if form in FORMATS:
@@ -68,17 +69,26 @@ def _choice(words: str, choices: list[str]) -> str:
 
 
 def read_list(words: str, schema: Schema, home: str) -> list[Any]:
-    """Values apart by commas, or a YAML list.  Raises NotUnderstoodError."""
-    if words.startswith("["):
-        found = _flow(words)
-        if not isinstance(found, list):
-            raise NotUnderstoodError("a list is wanted")
-        return found
+    """Values apart by commas, or a YAML list, with or without its brackets.  Raises NotUnderstoodError."""
+    if "[" in words or "{" in words:
+        return _flow_list(words)
     element = schema["items"]
     while "$ref" in element:
         target, home = resolve(element["$ref"], home)
         element = {**target, **{key: value for key, value in element.items() if key != "$ref"}}
     return [read_scalar(item.strip(), element, home) for item in words.split(",") if item.strip()]
+
+
+def _flow_list(words: str) -> list[Any]:
+    found: Any = None
+    if words.startswith("["):
+        with suppress(NotUnderstoodError):  # `[63, 60], 30` is a list without its own brackets
+            found = _flow(words)
+    if not isinstance(found, list):
+        found = _flow(f"[{words}]" if words.count("[") == words.count("]") else words)
+    if not isinstance(found, list):
+        raise NotUnderstoodError("a list is wanted")
+    return found
 
 
 def read_map(words: str, schema: Schema, home: str) -> dict[str, Any]:

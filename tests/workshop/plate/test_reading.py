@@ -78,7 +78,7 @@ def test_a_third_missing_and_two_misprints(seed: int, tmp_path: Path) -> None:
     assert ratios == box
 
 
-# Leads that the wheels only come near to: an inch thread on a metric leadscrew with 63 teeth for 127 (80/63 for 160/127, common practice).
+# Leads that the wheels only come near to: an inch thread on a metric leadscrew with 63 teeth for 127 (80/63 for 127/100, common practice).
 
 BOX = {(a, h): F(1, n) * r for (a, n), (h, r) in product((("A", 1), ("B", 2), ("C", 4)), (("1", F(1)), ("2", F(9, 8)), ("3", F(5, 4)), ("4", F(11, 8))))}
 INCH = {(a, h): F(1, n) * r for (a, n), (h, r) in product((("A", 1), ("B", 2), ("C", 4)), (("1", F(1)), ("2", F(8, 9)), ("3", F(4, 5)), ("4", F(8, 11))))}

@@ -18,6 +18,7 @@ from benchleaf.standards.lead_error import VIRTUAL_CHANGE, lead_error_cost
 from benchleaf.standards.speeds import RUN_ON, SPINDLE_SPEED, nearest_not_above, run_on, spindle_speed, threading_speed
 from benchleaf.standards.threads import DesignationError, Thread
 from benchleaf.units import convert
+from benchleaf.workshop.plate import DerivedRow
 
 __all__ = ["Alike", "Entry", "Part", "lead_cells", "lead_parts", "parts", "still_levers", "table_rows", "thread_part"]
 
@@ -147,7 +148,8 @@ def _lever_values(asked: Asked, name: str, used: Sequence[str]) -> tuple[Value, 
     if lathe.gearbox is not None:
         positions = (lever.positions for lever in lathe.gearbox.levers if lever.name.value == name)
         found += [ratio for places in positions for at, ratio in places.items() if at in used]
-        found += [row.ratio for row in lathe.gearbox.rows if name in row.levers and row.levers[name].value in used]
+        rows = [row for row in lathe.gearbox.rows if name in row.levers and row.levers[name].value in used]
+        found += dict.fromkeys(value for row in rows for value in (row.stated if isinstance(row, DerivedRow) else (row.ratio,)))
     return tuple(found)
 
 

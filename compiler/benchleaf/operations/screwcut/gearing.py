@@ -19,6 +19,7 @@ from benchleaf.operations.screwcut.words import lever_words, train_words
 from benchleaf.record import record
 from benchleaf.sheet.numbers import fixed, signed
 from benchleaf.standards.lead_error import engagement_limit, lead_error_cost
+from benchleaf.workshop.gearbox import GearboxRow
 from benchleaf.workshop.plate import DerivedRow
 
 __all__ = ["SHARE", "Gearing", "find_gearing"]
@@ -68,8 +69,9 @@ def _lead_figures(desk: Desk, gearing: Gearing, wanted: Wanted, context: Context
     product = f"{_stack(train.wheels, 'first', 'stud_driver')} / {_stack(train.wheels, 'last', 'stud_driven')}"
     ratios: list[Value] = [row.ratio for row in lathe.headstock.ratios if row.position.value == train.headstock]
     ratios += _lever_ratios(train, context)
+    taken = _taken(train, context)
     wheels = tuple(gears.name for gears in context.on_lathe.gear_sets)
-    formula = f"leadscrew lead x headstock {train.headstock_ratio} x wheels {product} x gearbox {train.gearbox_ratio}"
+    formula = f"leadscrew lead x headstock {train.headstock_ratio} x wheels {product} x gearbox {train.gearbox_ratio}{taken}"
     also = f"{fixed(Fraction(127, 5) / train.lead, 4)} TPI" if thread.system == "inch" else length_text(train.lead, "inch")
     desk.number(
         "lead_actual",
@@ -176,10 +178,23 @@ def _lever_ratios(train: Train, context: Context) -> list[Value]:
         return []
     chosen = dict(train.levers)
     found: list[Value] = [lever.positions[chosen[lever.name.value]] for lever in box.levers if lever.name.value in chosen]
-    for row in box.rows:
-        if all(chosen.get(name) == word.value for name, word in row.levers.items()):
-            found += row.stated if isinstance(row, DerivedRow) else (row.ratio,)
+    for row in _rows(train, context):
+        found += row.stated if isinstance(row, DerivedRow) else (row.ratio,)
     return found
+
+
+def _rows(train: Train, context: Context) -> list[GearboxRow]:
+    """The row of the gearbox for these levers, if it is told by rows."""
+    box, chosen = context.lathe.gearbox, dict(train.levers)
+    rows = () if box is None else box.rows
+    return [row for row in rows if all(chosen.get(name) == word.value for name, word in row.levers.items())]
+
+
+def _taken(train: Train, context: Context) -> str:
+    """What to say of a gearbox ratio that was worked out from the plate, or measured."""
+    derived = [row for row in _rows(train, context) if isinstance(row, DerivedRow)]
+    reasons = "".join(f"; {row.taken}" for row in derived if row.taken)
+    return f", which is worked out from the gearbox's plate or by measuring{reasons}" if derived else ""
 
 
 def _setting_figures(desk: Desk, gearing: Gearing, step: Screwcut, context: Context) -> None:
@@ -203,12 +218,14 @@ def _setting_figures(desk: Desk, gearing: Gearing, step: Screwcut, context: Cont
         )
     positions = lever_words(train, problem)
     if positions:
+        taken = _taken(train, context)
+        ratio = f"; they make a gearbox of {train.gearbox_ratio}{taken}" if taken else ""
         inputs = tuple(_lever_ratios(train, context)) or (context.lathe.leadscrew.lead,)
         desk.words(
             "levers",
             "Levers",
             " \u00b7 ".join(f"{name} {position}" for name, position in positions),
-            basis("the allowed lever positions that go with the wheels", inputs, source("the lathe's profile", "owner")),
+            basis(f"the allowed lever positions that go with the wheels{ratio}", inputs, source("the lathe's profile", "owner")),
         )
     else:
         desk.words(

@@ -121,19 +121,30 @@ class Plate:
 def without_faults(rows: Sequence[Row], most: int = 3) -> tuple[Explanation, ...]:
     """The smallest sets of rows, of at most ``most``, without which the others agree.  Empty when no set so small will do.
 
-    Sets of one are all tried.  Larger ones are found by taking the rows in many orders (the same ones every time) and seeing which are
-    turned away: a set that hardly any order brings to light may be missed.
+    Rows that contradict each other hold a wrong one, so sets of one are tried among the first such rows only.  Larger ones are found by
+    taking the rows in many orders (the same ones every time) and seeing which are turned away: a set that hardly any order brings to
+    light may be missed.
     """
-    if not _turned_away(rows, range(len(rows))):
+    against = _against(rows)
+    if not against:
         return (_explained(rows, ()),)
     everyone = range(len(rows))
     found: set[tuple[int, ...]] = {
-        (number,) for number in everyone if most and not _turned_away(rows, [other for other in everyone if other != number])
+        (number,) for number in against if most and not _turned_away(rows, [other for other in everyone if other != number])
     }
     if not found and most >= 2:
         found = _by_orders(rows, most)
     least = min(map(len, found), default=0)
     return tuple(_explained(rows, wrong) for wrong in sorted(found) if len(wrong) == least)
+
+
+def _against(rows: Sequence[Row]) -> tuple[int, ...]:
+    """The first row that contradicts those before it, with those that it contradicts; empty when all agree."""
+    plate = Plate()
+    for number, row in enumerate(rows):
+        if not plate.add(row, number):
+            return (*plate.rows(row.levers), number)
+    return ()
 
 
 def _turned_away(rows: Sequence[Row], order: Sequence[int]) -> tuple[int, ...]:

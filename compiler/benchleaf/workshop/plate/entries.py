@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from benchleaf.record import record
@@ -12,21 +12,27 @@ from benchleaf.workshop.plate.algebra import Setting, primes
 from benchleaf.workshop.values import Measure, Number
 
 __all__ = [
-    "DerivedRow", "Entry", "Train", "before_the_box", "decimal", "entry", "lead_in_words", "setting_in_words", "train_in_words",
-    "wheel_ratio",
+    "DerivedRow", "Entry", "Train", "before_the_box", "decimal", "entry", "lead_in_words", "other_wheels", "setting_in_words",
+    "share_in_words", "train_in_words", "wheel_ratio",
 ]  # fmt: skip
 
 _INCH = Fraction(127, 5)  # mm
 _LARGEST_WHEEL = 100  # no wheel inside a gearbox has a prime number of teeth above this
+
+_FEWEST, _MOST = 12, 127  # teeth of change wheels that are thought of when one may have been copied wrongly
 
 Train = Sequence[Number | tuple[Number, ...]]
 
 
 @record
 class DerivedRow(GearboxRow):
-    """A combination of levers whose ratio was worked out; ``stated`` are the leads on the plate, or the measured travels, behind it."""
+    """A combination of levers whose ratio was worked out; ``stated`` are the leads on the plate, or the measured travels, behind it.
+
+    ``taken`` says where a ratio was taken for the simplest one near: '' for what is exact.
+    """
 
     stated: tuple[Measure, ...]
+    taken: str
 
 
 @record
@@ -84,6 +90,25 @@ def decimal(value: Fraction, places: int = 4) -> str:
     """A number above 0 with at most so many decimals."""
     digits = str(round(value * 10**places)).zfill(places + 1)
     return f"{digits[:-places]}.{digits[-places:]}".rstrip("0").rstrip(".")
+
+
+def share_in_words(off: Fraction) -> str:
+    """'0.0125 %' of a share, without its sign."""
+    return f"{decimal(abs(off) * 100)} %"
+
+
+def other_wheels(each: Entry, known: Fraction) -> Iterator[str]:
+    """One wheel of a row replaced, the lead being right and the gearbox at ``known``: '45 in place of 40'.  Idlers change nothing."""
+    for axis, wheels in enumerate(each.train):
+        last = axis == len(each.train) - 1
+        if not isinstance(wheels, tuple):
+            parts = [(wheels, not last)] if axis == 0 or last else []
+        else:
+            parts = [(wheels[0], False), (wheels[-1], True)]
+        for wheel, drives in parts:
+            teeth = wheel.value * (each.ratio / known) ** (1 if drives else -1)
+            if teeth.denominator == 1 and _FEWEST <= teeth <= _MOST:
+                yield f"{teeth} in place of {wheel.value}"
 
 
 def setting_in_words(levers: Setting) -> str:

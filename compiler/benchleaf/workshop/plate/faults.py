@@ -8,7 +8,15 @@ from fractions import Fraction
 from benchleaf.diagnostics import Diagnostic, Severity, close_matches
 from benchleaf.workshop.gearbox import GearPlate, MeasuredRow
 from benchleaf.workshop.plate.algebra import Setting
-from benchleaf.workshop.plate.entries import Entry, Train, decimal, lead_in_words, setting_in_words, train_in_words
+from benchleaf.workshop.plate.entries import (
+    Entry,
+    Train,
+    lead_in_words,
+    other_wheels,
+    setting_in_words,
+    share_in_words,
+    train_in_words,
+)
 from benchleaf.workshop.plate.measuring import turns_to_settle
 from benchleaf.workshop.values import Measure, Origin, Word
 
@@ -18,6 +26,7 @@ __all__ = [
 ]  # fmt: skip
 
 _SOME = 4  # of a list that is told
+_FEW = 2  # of ways out
 
 
 def and_ratios(origin: Origin) -> Diagnostic:
@@ -60,6 +69,7 @@ def misprint(each: Entry, known: Fraction | None, fits: Sequence[Setting], other
     """A row that the others contradict, with what would fit."""
     lead = each.row.lead
     fit = lead_in_words(known * each.before, lead) if known is not None else ""
+    wheels = [*other_wheels(each, known)][:_FEW] if known is not None and each.row.wheels else []
     hints, notes = [], []
     if fit:
         message = f"the other rows of the plate make {fit} of this row, not {lead.text}"
@@ -70,9 +80,11 @@ def misprint(each: Entry, known: Fraction | None, fits: Sequence[Setting], other
         message = f"this row contradicts the others: no ratio suits {lead.text} and them"
         hints.append("look at the plate again: the lead, the wheels, each lever")
     if fits:
-        hints.append(f"or the row stands elsewhere: these wheels make {lead.text} at {' or at '.join(map(setting_in_words, fits[:2]))}")
-    elif known is not None:
+        hints.append(f"or the row stands elsewhere: these wheels make {lead.text} at {' or at '.join(map(setting_in_words, fits[:_FEW]))}")
+    elif known is not None and not wheels:
         notes.append(f"no position of the levers makes {lead.text} with the wheels {train_in_words(each.train)}")
+    if wheels:
+        hints.append(f"or a wheel of this row was copied wrongly: {' or '.join(wheels)} makes {lead.text}")
     related = tuple((other.row.lead.origin.span, "or this row is wrong instead") for other in others[:_SOME])
     code = "plate/contradiction" if others else "plate/misprint"
     label = f"{fit} would fit" if fit else "nothing fits"
@@ -85,7 +97,7 @@ def _digits(words: str) -> list[str]:
 
 def cannot_give(each: Entry, off: Fraction, rows: int) -> Diagnostic:
     """Wheels that are farther off than the plate's tolerance, for all their rows."""
-    message = f"the wheels {train_in_words(each.train)} make leads that are {_share(off)} off those printed for them"
+    message = f"the wheels {train_in_words(each.train)} make leads that are {share_in_words(off)} off those printed for them"
     many = f"the same holds for {rows} rows with these wheels" if rows > 1 else ""
     hints = ("count the teeth again; or raise `tolerance` if the plate is content with that",)
     return Diagnostic("plate/wheels-off", message, each.row.lead.origin.span, notes=(many,) if many else (), hints=hints)
@@ -94,7 +106,8 @@ def cannot_give(each: Entry, off: Fraction, rows: int) -> Diagnostic:
 def recovered(each: Entry, ratios: Sequence[Fraction], off: Fraction) -> Diagnostic:
     """A ratio that was taken for the simplest near what is printed."""
     shown = ", ".join(map(str, ratios[:_SOME])) + (" ..." if len(ratios) > _SOME else "")
-    message = f"the wheels {train_in_words(each.train)} only come near to what is printed ({_share(off)} off); taken for exact: {shown}"
+    wheels = train_in_words(each.train)
+    message = f"the wheels {wheels} only come near to what is printed ({share_in_words(off)} off); taken for exact: {shown}"
     hints = ("a row with wheels that make its lead exactly, or one measured, would settle it",)
     return Diagnostic("plate/recovered", message, each.row.lead.origin.span, Severity.NOTE, label="a nominal lead", hints=hints)
 
@@ -147,7 +160,3 @@ def measure_again(row: MeasuredRow, suiting: Sequence[Fraction], before: Fractio
         turns = turns_to_settle(near[0] * before, near[1] * before, row.give_or_take.value)
         hints = (f"measure again over {turns} turns, or more finely: then only one of them suits",)
     return Diagnostic("plate/measure-again", message, row.travel.origin.span, Severity.WARNING, hints=hints)
-
-
-def _share(off: Fraction) -> str:
-    return f"{decimal(abs(off) * 100)} %"

@@ -13,7 +13,7 @@ from benchleaf.workshop.gearbox import Gearbox, MeasuredRow, PlateRow
 from benchleaf.workshop.lathe import Lathe
 from benchleaf.workshop.plate import faults
 from benchleaf.workshop.plate.algebra import Plate, Row, Setting, without_faults
-from benchleaf.workshop.plate.entries import DerivedRow, Entry, Train, before_the_box, entry
+from benchleaf.workshop.plate.entries import DerivedRow, Entry, Train, before_the_box, entry, share_in_words, train_in_words
 from benchleaf.workshop.plate.measuring import candidates, simplest
 from benchleaf.workshop.values import Measure, Origin, Word
 
@@ -87,7 +87,8 @@ class _Reading:
         self.plate = Plate()
         self.stated: dict[int, Measure] = {}  # by the number of a row in the plate
         self._said: dict[Setting, Measure] = {}  # combinations that have a row of their own
-        self._alone: dict[Setting, tuple[Fraction, Measure]] = {}  # ratios of levers that do not multiply
+        self._taken: dict[int, str] = {}  # by the number of a row: why it is not told exactly
+        self._alone: dict[Setting, tuple[Fraction, Measure, str]] = {}  # ratios of levers that do not multiply
         self._headstock = _headstock(lathe)
 
     def _levers(self, row: PlateRow | MeasuredRow) -> Setting:
@@ -130,10 +131,12 @@ class _Reading:
         stand_in = ((_STAND_IN, str([str(axis) for axis in faults.wheels_of(each.train)])),) if each.strange else ()
         return Row((*each.levers, *stand_in), each.ratio)
 
-    def _take(self, each: Entry, row: Row) -> None:
+    def _take(self, each: Entry, row: Row, taken: str = "") -> None:
         number = len(self.stated)
         self.plate.add(row, number)
         self.stated[number] = each.row.lead
+        if taken:
+            self._taken[number] = taken
         self._said.setdefault(each.levers, each.row.lead)
 
     def _settle_stand_ins(self, entries: Sequence[Entry], tolerance: Fraction) -> None:
@@ -146,7 +149,7 @@ class _Reading:
             off = self.plate.ratio(levers)
             if off is None:
                 off = _simplest_for(group, tolerance)
-                self._take(group[0], Row(levers, off))
+                self._take(group[0], Row(levers, off), _near(group[0], off - 1))
                 self.found.append(faults.recovered(group[0], [each.ratio / off for each in group], off - 1))
             if abs(off - 1) > tolerance:
                 self.found.append(faults.cannot_give(group[0], off - 1, len(group)))
@@ -156,8 +159,9 @@ class _Reading:
         known = self.plate.ratio(each.levers)
         if known is None and each.strange:
             taken = simplest(each.ratio * (1 - tolerance), each.ratio * (1 + tolerance))
-            self._take(each, Row(each.levers, taken))
-            self.found.append(faults.recovered(each, [taken], each.ratio / taken - 1))
+            off = each.ratio / taken - 1
+            self._take(each, Row(each.levers, taken), _near(each, off))
+            self.found.append(faults.recovered(each, [taken], off))
         elif known is None or abs(each.ratio / known - 1) > tolerance:
             self.found.append(faults.misprint(each, known, self._where_it_fits(each, tolerance), others))
 
@@ -179,8 +183,11 @@ class _Reading:
             ratio = simplest(each.ratio * (1 - tolerance), each.ratio * (1 + tolerance)) if each.strange else each.ratio
             if before is not None and abs(ratio / before[0] - 1) > tolerance:
                 self.found.append(faults.twice(each, before[1]))
-            self._alone.setdefault(each.levers, (ratio, each.row.lead))
-        if not self.found:
+            off = each.ratio / ratio - 1
+            if off and before is None:
+                self.found.append(faults.recovered(each, [ratio], off))
+            self._alone.setdefault(each.levers, (ratio, each.row.lead, _near(each, off) if off else ""))
+        if not any(fault.severity is Severity.ERROR for fault in self.found):
             self.found.append(faults.not_factored(self.box.plate))
 
     # Measurements
@@ -202,6 +209,7 @@ class _Reading:
                     number = len(self.stated)
                     self.plate.add(Row(levers, suiting[0]), number)
                     self.stated[number] = row.travel
+                    self._taken[number] = "measured: the one simple ratio within the uncertainty"
                 else:
                     self.found.append(faults.measure_again(row, suiting, before))
 
@@ -215,24 +223,36 @@ class _Reading:
         positions = _positions(self.box.stated, self._headstock)
         yield from (tuple(zip(positions, each, strict=True)) for each in product(*positions.values()))
 
+    def _behind(self, levers: Setting) -> tuple[tuple[Measure, ...], str]:
+        """The leads and travels that settle a combination (its own lead alone, where it has one), and what was taken for exact."""
+        alone, own, rows = self._alone.get(levers), self._said.get(levers), self.plate.rows(levers)
+        if alone is not None:
+            return (alone[1],), alone[2]
+        stated = (own,) if own is not None else tuple(self.stated[number] for number in rows)
+        return stated, "; ".join(dict.fromkeys(self._taken[number] for number in rows if number in self._taken))
+
     def rows(self) -> Iterator[DerivedRow]:
         """A row for each combination that is settled; those that are not are told."""
         words = _positions(self.box.stated, self._headstock)
         unknown: list[Setting] = []
         for levers in self._combinations():
-            if any(_has(levers, entry) for entry in self.box.forbidden):
-                continue
             ratio = self._ratio(levers)
             if ratio is None:
-                unknown.append(levers)
+                if not any(_has(levers, entry) for entry in self.box.forbidden):
+                    unknown.append(levers)
                 continue
-            own = self._alone[levers][1] if levers in self._alone else self._said.get(levers)
-            stated = (own,) if own is not None else tuple(self.stated[number] for number in self.plate.rows(levers))
+            stated, taken = self._behind(levers)
             origin: Origin = replace(stated[0].origin, words=stated[0].text) if stated else self.box.origin
             value = Measure(ratio, "", str(ratio), origin)
-            yield DerivedRow(origin, {name: words[name][position] for name, position in levers}, value, stated)
+            yield DerivedRow(origin, {name: words[name][position] for name, position in levers}, value, stated, taken)
         if unknown:
             self.found.append(faults.unknown((self.box.plate or self.box.measured[0]).origin, unknown))
+
+
+def _near(each: Entry, off: Fraction) -> str:
+    """Why a ratio was taken for a simpler one, for those who ask the sheet."""
+    wheels, off_by = train_in_words(each.train), share_in_words(off)
+    return f"the wheels {wheels} only come near to the leads printed for them ({off_by} off), so the simplest ratio is taken"
 
 
 def _has(levers: Setting, forbidden: Mapping[str, Word]) -> bool:
